@@ -25,13 +25,15 @@ Stratum = Literal[
     "closed",
     "drain back",
     "drift",
+    "fractures",
+    "hidden fracture",
 ]
 Method = Literal["electric tape", "acoustic", "air line"]
 
 STRATA: tuple[Stratum, ...] = get_args(Stratum)
-MAIN_STRATA: tuple[Stratum, ...] = ("centered", "uniform")
+MAIN_STRATA: tuple[Stratum, ...] = ("centered", "uniform", "fractures")
 SHIFTED_STRATA: tuple[Stratum, ...] = ("tight", "high", "leaky", "channel")
-MISSPECIFIED_STRATA: tuple[Stratum, ...] = ("closed", "drain back", "drift")
+MISSPECIFIED_STRATA: tuple[Stratum, ...] = ("hidden fracture", "closed", "drain back", "drift")
 
 TRANSMISSIVITY_M2S = (1e-7, 1e-4)
 TRANSMISSIVITY_BY_STRATUM: dict[Stratum, tuple[float, float]] = {

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from benchmarks.calibration.generator import SyntheticWell
+from benchmarks.calibration.crew import SyntheticWell
 
 
 def as_well_file(well: SyntheticWell) -> str:

@@ -10,7 +10,8 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from benchmarks.calibration.generator import make_well, reading_minutes
+from benchmarks.calibration.crew import reading_minutes
+from benchmarks.calibration.generator import make_well
 from benchmarks.calibration.laplace_well import held_inflow, unit_drawdown
 from benchmarks.calibration.truths import MAIN_STRATA, SHIFTED_STRATA, Stratum
 from benchmarks.calibration.well_file import as_well_file
@@ -20,7 +21,10 @@ CALIBRATION = Path(__file__).parents[2] / "benchmarks" / "calibration"
 GENERATOR_FILES = (
     "trade_units.py",
     "laplace_well.py",
+    "finite_volume.py",
     "truths.py",
+    "crew.py",
+    "fractured.py",
     "generator.py",
     "well_file.py",
 )
