@@ -77,11 +77,12 @@ def storage_over(time_s: float, transmissivity_m2s: float, casing_radius_m: floa
     Examples
     --------
     >>> storage_over(3600.0, 1e-5, 0.0762).why
-    "water stored in the hole still rules: that lasts until 145161 s (250 rc²/T), and this is 3600 s"
+    'water stored in the hole still rules: that lasts until 145161 s (250 rc²/T), and this is 3600 s'
     """
     end = STORAGE_TIME_FACTOR * casing_radius_m**2 / transmissivity_m2s
     return judged(
         time_s >= end,
         f"later than {end:.0f} s (250 rc²/T), so water stored in the hole no longer matters",
-        f"water stored in the hole still rules: that lasts until {end:.0f} s (250 rc²/T), and this is {time_s:.0f} s",
+        f"water stored in the hole still rules: that lasts until {end:.0f} s (250 rc²/T), "
+        f"and this is {time_s:.0f} s",
     )
