@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import mpmath as mp
 import numpy as np
 import pytest
 from scipy.integrate import quad
@@ -82,3 +83,26 @@ def test_tempering_step_halves_the_effective_size() -> None:
     step = np.sqrt(np.log(2)) / spread
     weight = np.exp(step * loglikelihood)
     assert weight.mean() ** 2 / (weight**2).mean() == pytest.approx(0.5, rel=0.02)
+
+
+def test_determinant_of_the_change_of_unknowns() -> None:
+    """B2: d(ln R, skin)/d(rho, beta) = g + skin, by differences of the response, n = 2, t/tc = 500."""
+
+    def g(t: float) -> float:
+        def transform(p: complex) -> complex:
+            mu = mp.sqrt(p)
+            return mp.besselk(0, mu) / (mu * mp.besselk(1, mu)) / p
+
+        with mp.workdps(30):
+            return float(mp.invertlaplace(transform, t, method="talbot", degree=24))
+
+    t, skin = 500.0, 3.0
+    value, slope = g(t), (g(t * 1.001) - g(t / 1.001)) / (2 * np.log(1.001))
+
+    def seen(log_resistance: float, skin: float) -> np.ndarray:
+        return np.array([log_resistance + np.log(value + skin), np.log(slope / (value + skin))])
+
+    by_resistance = (seen(10.001, skin) - seen(9.999, skin)) / 0.002
+    by_skin = (seen(10.0, skin + 1e-3) - seen(10.0, skin - 1e-3)) / 2e-3
+    forward = np.linalg.det(np.column_stack([by_resistance, by_skin]))
+    assert 1 / abs(forward) == pytest.approx(value + skin, rel=1e-6)
