@@ -122,9 +122,11 @@ def _talbot_nodes(nodes: int) -> tuple[ComplexArray, ComplexArray]:
     place[0] = 1
     place[1:] = angle * (cotangent + 1j)
     place *= 2 * nodes / 5
-    weight = 0.4 * np.exp(place)
-    weight[0] *= 0.5
-    weight[1:] *= 1 + 1j * (angle + (angle * cotangent - 1) * cotangent)
+    weight = np.empty_like(place)
+    weight[0] = 0.5
+    weight[1:] = 1 + 1j * (angle + (angle * cotangent - 1) * cotangent)
+    weight *= 0.4
+    weight *= np.exp(place)
     place.setflags(write=False)
     weight.setflags(write=False)
     return place, weight
