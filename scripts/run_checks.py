@@ -53,7 +53,9 @@ CHECKS = (
         name="documents",
         command=(PYTHON, "-m", "sphinx", "-q", "-E", "-W", "--keep-going", "docs", "docs/_build/html"),
     ),
-    Check(name="doctests", command=pytest_command("--doctest-modules", "src"), counts_tests=True),
+    Check(
+        name="doctests", command=pytest_command("--doctest-modules", "src", "docs/_ext"), counts_tests=True
+    ),
     Check(name="tests", command=pytest_command(), counts_tests=True),
 )
 

@@ -1,6 +1,6 @@
-"""Make docstrings ready for Sphinx: source keys become citations, and bars stay the bars of an absolute value.
+"""Make docstrings ready for Sphinx: source keys become citations, bars of an absolute value stay bars.
 
-``Source: key`` becomes a citation, so that a key which is in no bibliography fails the build.
+A key which is in no bibliography so fails the build.
 """
 
 from __future__ import annotations

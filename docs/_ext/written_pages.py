@@ -1,6 +1,7 @@
 """Write the pages that the program itself knows best: its record, its commands, its beliefs, its functions.
 
-They go to ``docs/_generated`` before any page is read, at every build, and are never committed: they cannot be stale.
+They go to ``docs/_generated`` before any page is read, at every build, and are never committed: they cannot
+be stale.
 """
 
 from __future__ import annotations
@@ -81,7 +82,10 @@ def priors_text() -> str:
     from ledgewell.steps.prove.priors import IN_WORDS, READING_ERROR_M
 
     beliefs = table(("what", "believed beforehand", "source"), [(p.what, p.say, p.source) for p in IN_WORDS])
-    methods = [(method, f"{error * 1000:.0f} mm", f"{error / 0.3048:.2g} ft") for method, error in READING_ERROR_M.items()]
+    methods = [
+        (method, f"{error * 1000:.0f} mm", f"{error / 0.3048:.2g} ft")
+        for method, error in READING_ERROR_M.items()
+    ]
     return f"{beliefs}\n{table(('level read by', 'one standard deviation', ''), methods)}"
 
 
