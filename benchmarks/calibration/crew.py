@@ -29,7 +29,8 @@ class Truth:
     ----------
     yields_m3s
         Inflow after the level has been held at `SyntheticWell.asked_level_ft` for each of
-        `YIELD_DURATIONS_S` [m3/s].
+        `YIELD_DURATIONS_S` [m3/s]. Exactly 0 where a closed rock has run dry: below
+        1e-9 of the first.
     hole
         The hole, schedule and errors as drawn.
     rock

@@ -32,6 +32,7 @@ from benchmarks.calibration.truths import STRATA, HoleTruth, Stratum, draw_hole,
 __all__ = ["YIELD_DURATIONS_S", "SyntheticWell", "Truth", "make_well"]
 
 DRIFT_FT_PER_DAY = (1.0, 3.0)
+NOISE_OF_FIRST_YIELD = 1e-9  # a closed rock runs dry; inversion cannot tell less than this from nothing
 DROP_PIPE_INSIDE_DIAMETER_IN = 1.049  # 1 in schedule 40, common practice
 FRACTURED_STRATA: tuple[Stratum, ...] = ("fractures", "hidden fracture")
 
@@ -92,7 +93,8 @@ def make_single_well(rng: np.random.Generator, seed: int, stratum: Stratum) -> S
     well = write_down(rng, seed, stratum, rate_gpm, minutes, levels_ft, truth)
     asked_m = well.asked_level_ft * M_PER_FT - hole.static_m
     yields = held_inflow(rock, asked_m, np.array(YIELD_DURATIONS_S))
-    return replace(well, truth=replace(truth, yields_m3s=tuple(float(flow) for flow in yields)))
+    told = np.where(yields > NOISE_OF_FIRST_YIELD * yields[0], yields, 0.0)
+    return replace(well, truth=replace(truth, yields_m3s=tuple(float(flow) for flow in told)))
 
 
 def choose_rate_gpm(rng: np.random.Generator, unit_drawdown_m: float, column_m: float) -> float | None:
