@@ -1,0 +1,121 @@
+"""What a well is: the record, its three faces, what is doubtful in it, and the hole as it stood on a day.
+
+No input or output beyond text. Everything readable from outside is listed here.
+"""
+
+from __future__ import annotations
+
+from ledgewell.record.construction import (
+    NEIGHBORS,
+    OBSERVED,
+    Bore,
+    CameraNote,
+    Casing,
+    Closure,
+    Fracture,
+    MeasuringPoint,
+    Neighbor,
+    Photo,
+    Site,
+    StandingLevel,
+    Stratum,
+)
+from ledgewell.record.datum import Datum, in_effect, local_time
+from ledgewell.record.doubt import Doubt
+from ledgewell.record.faces import (
+    canonical_bytes,
+    read_well,
+    record_mark,
+    well_from_json,
+    well_to_json,
+    write_well,
+)
+from ledgewell.record.hole import (
+    DropPipe,
+    HoleFracture,
+    HoleLevel,
+    HoleOnDay,
+    hole_at_test,
+    hole_on,
+    inside_diameter_m,
+    outside_diameter_m,
+)
+from ledgewell.record.lining import HoleInterval
+from ledgewell.record.readings import (
+    METHODS,
+    EarlierReading,
+    EventReading,
+    FlowReading,
+    LevelReading,
+    MeterReading,
+    RateReading,
+    Reading,
+    StageReading,
+    VolumeReading,
+)
+from ledgewell.record.supply import Dosing, Need, Pipe, Pump, Sample, Tank, Wire
+from ledgewell.record.times import ReadingTime
+from ledgewell.record.trials import OCCASIONS, STIMULATIONS, Ratings, Stage, Stimulation, Test
+from ledgewell.record.well import FORMAT, Well, upgrade
+
+__all__ = [
+    "FORMAT",
+    "METHODS",
+    "NEIGHBORS",
+    "OBSERVED",
+    "OCCASIONS",
+    "STIMULATIONS",
+    "Bore",
+    "CameraNote",
+    "Casing",
+    "Closure",
+    "Datum",
+    "Dosing",
+    "Doubt",
+    "DropPipe",
+    "EarlierReading",
+    "EventReading",
+    "FlowReading",
+    "Fracture",
+    "HoleFracture",
+    "HoleInterval",
+    "HoleLevel",
+    "HoleOnDay",
+    "LevelReading",
+    "MeasuringPoint",
+    "MeterReading",
+    "Need",
+    "Neighbor",
+    "Photo",
+    "Pipe",
+    "Pump",
+    "RateReading",
+    "Ratings",
+    "Reading",
+    "ReadingTime",
+    "Sample",
+    "Site",
+    "Stage",
+    "StageReading",
+    "StandingLevel",
+    "Stimulation",
+    "Stratum",
+    "Tank",
+    "Test",
+    "VolumeReading",
+    "Well",
+    "Wire",
+    "canonical_bytes",
+    "hole_at_test",
+    "hole_on",
+    "in_effect",
+    "inside_diameter_m",
+    "local_time",
+    "outside_diameter_m",
+    "read_well",
+    "record_mark",
+    "upgrade",
+    "well_from_json",
+    "well_to_json",
+    "write_well",
+]
