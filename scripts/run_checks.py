@@ -54,7 +54,9 @@ CHECKS = (
         command=(PYTHON, "-m", "sphinx", "-q", "-E", "-W", "--keep-going", "docs", "docs/_build/html"),
     ),
     Check(
-        name="doctests", command=pytest_command("--doctest-modules", "src", "docs/_ext"), counts_tests=True
+        name="doctests",
+        command=pytest_command("--doctest-modules", "-o", "pythonpath=docs/_ext", "src", "docs/_ext"),
+        counts_tests=True,
     ),
     Check(name="tests", command=pytest_command(), counts_tests=True),
 )

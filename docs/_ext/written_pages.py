@@ -7,9 +7,14 @@ be stale.
 from __future__ import annotations
 
 import importlib
+import os
 import pkgutil
+import subprocess
+import sys
 from pathlib import Path
+from typing import Any
 
+from record_page import record_text, table
 from sphinx.application import Sphinx
 
 import ledgewell
@@ -71,12 +76,6 @@ def write_api(folder: Path) -> None:
             path.unlink()
 
 
-def table(heads: tuple[str, ...], rows: list[tuple[str, ...]]) -> str:
-    """Return a Markdown table."""
-    lines = [heads, tuple("---" for _ in heads), *rows]
-    return "".join("| " + " | ".join(cell.replace("|", "\\|") for cell in line) + " |\n" for line in lines)
-
-
 def priors_text() -> str:
     """Return what is believed of any well beforehand, and how well each method reads a level."""
     from ledgewell.steps.prove.priors import IN_WORDS, READING_ERROR_M
@@ -89,10 +88,37 @@ def priors_text() -> str:
     return f"{beliefs}\n{table(('level read by', 'one standard deviation', ''), methods)}"
 
 
+def record_schema() -> dict[str, Any]:
+    """Return the JSON Schema of the well file."""
+    from ledgewell.record import schema
+
+    return schema()
+
+
+def help_text(*command: str) -> str:
+    """Return what a command prints for ``--help``, plain and at one width, as it would run in a shell."""
+    program = Path(sys.executable).with_name("ledgewell")
+    plain = {**os.environ, "COLUMNS": "100", "NO_COLOR": "1", "TERM": "dumb", "PYTHONIOENCODING": "utf-8"}
+    run = subprocess.run([program, *command, "--help"], env=plain, check=True, capture_output=True, text=True)
+    return "\n".join(line.rstrip() for line in run.stdout.strip("\n").splitlines())
+
+
+def commands_text() -> str:
+    """Return the help of the program and of each of its commands."""
+    from ledgewell.cli import app
+
+    names = [name for name in app if not name.startswith("-")]
+    sections = [f"## ledgewell\n\n```text\n{help_text()}\n```\n"]
+    sections += [f"## ledgewell {name}\n\n```text\n{help_text(name)}\n```\n" for name in names]
+    return "\n".join(sections)
+
+
 def write_pages(app: Sphinx) -> None:
     """Write every page of this kind."""
     generated = Path(app.srcdir) / "_generated"
     write_if_changed(generated / "priors.md", priors_text())
+    write_if_changed(generated / "record.md", record_text(record_schema()))
+    write_if_changed(generated / "commands.md", commands_text())
     write_api(generated / "api")
 
 
