@@ -11,8 +11,10 @@ from typing import Any
 
 from sphinx.application import Sphinx
 
-KEY = r"[a-z]+[0-9]{4}[a-z]?"
-SOURCE = re.compile(rf"Source: (?P<keys>{KEY}(?:, {KEY})*)")
+from ledgewell.sources import all_sources
+
+SOURCE = re.compile(r"Source: (?P<keys>[a-z][a-z0-9_]+(?:, [a-z][a-z0-9_]+)*)")
+LIKE_A_KEY = re.compile(r"[a-z]+[0-9]{4}[a-z]?")
 ABSOLUTE = re.compile(r"\|([^|`]+)\|")
 
 
@@ -26,7 +28,14 @@ def citation_from_source(line: str) -> str:
     >>> citation_from_source("Source: common practice, no source.")
     'Source: common practice, no source.'
     """
-    return SOURCE.sub(lambda found: f"Source: :cite:p:`{found['keys'].replace(', ', ',')}`", line)
+    return SOURCE.sub(_cited, line)
+
+
+def _cited(found: re.Match[str]) -> str:
+    keys = found["keys"].split(", ")
+    if not all(key in all_sources() or LIKE_A_KEY.fullmatch(key) for key in keys):
+        return found[0]
+    return f"Source: :cite:p:`{','.join(keys)}`"
 
 
 def bars_kept(line: str) -> str:

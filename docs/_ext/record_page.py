@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
 Schema = dict[str, Any]
@@ -33,6 +34,40 @@ def target_of(schema: Schema) -> str | None:
     return None if reference is None else str(reference).rsplit("/", 1)[-1]
 
 
+def anchor(name: str) -> str:
+    """Return the place on the page where a definition stands."""
+    return f"record-{name.lower()}"
+
+
+def spaced(name: str) -> str:
+    """Return the name of a definition in plain words.
+
+    Examples
+    --------
+    >>> spaced("MeasuringPoint")
+    'measuring point'
+    """
+    return re.sub(r"(?<=[a-z])(?=[A-Z])", " ", name).lower()
+
+
+def headings(root: Schema) -> dict[str, str]:
+    """Return how each table of the file is written at its head: once, or once for each item.
+
+    Examples
+    --------
+    >>> headings({"properties": {"casing": {"type": "array", "items": {"$ref": "#/$defs/Casing"}}}})
+    {'Casing': '[[casing]]'}
+    """
+    found = {}
+    for key, part in root.get("properties", {}).items():
+        one, many = target_of(part), target_of(part.get("items", {}))
+        if one is not None:
+            found[one] = f"[{key}]"
+        elif many is not None:
+            found[many] = f"[[{key}]]"
+    return found
+
+
 def words_for(schema: Schema, root: Schema) -> str:
     """Say in words what a value may be.
 
@@ -45,7 +80,7 @@ def words_for(schema: Schema, root: Schema) -> str:
     """
     name = target_of(schema)
     if name is not None:
-        return f"[{name}](#{name.lower()})"
+        return f"[{spaced(name)}](#{anchor(name)})"
     if "const" in schema:
         return f"`{schema['const']!r}`"
     if "enum" in schema:
@@ -83,33 +118,41 @@ def words_for_type(schema: Schema, root: Schema) -> str:
     return _PLAIN.get(str(kind), "table" if kind == "object" else "any value")
 
 
-def section(name: str, schema: Schema, root: Schema) -> str:
-    """Return the section of one definition: its keys when it is a table, else what it may be."""
-    lines = [f"## {name}\n"]
+def key_rows(schema: Schema, root: Schema) -> list[tuple[str, ...]]:
+    """Return one row for each key of a table."""
+    needed = set(schema.get("required", ()))
+    return [
+        (
+            f"`{key}`" + (" (needed)" if key in needed else ""),
+            words_for(part, root),
+            part.get("description", ""),
+        )
+        for key, part in schema["properties"].items()
+    ]
+
+
+def section(title: str, schema: Schema, root: Schema) -> str:
+    """Return the section of one table or kind of quantity."""
+    lines = [f"### {title}\n"]
     if "description" in schema:
         lines.append(f"{schema['description']}\n")
     if "properties" in schema:
-        required = set(schema.get("required", ()))
-        rows = [
-            (
-                f"`{key}`" + (" (needed)" if key in required else ""),
-                words_for(part, root),
-                str(part.get("description", "")),
-            )
-            for key, part in schema["properties"].items()
-        ]
-        lines.append(table(("key", "holds", "what it is"), rows))
+        lines.append(table(("key", "holds", "what it is"), key_rows(schema, root)))
     else:
-        lines.append(f"{words_for(schema, root)}\n")
-        examples = schema.get("examples", ())
-        if examples:
-            lines.append("For example " + ", ".join(literal(value) for value in examples) + ".\n")
+        lines.append(f"Written as {words_for(schema, root)}.\n")
     return "\n".join(lines)
 
 
 def record_text(root: Schema) -> str:
-    """Return the whole reference: the well file itself, then every table and kind of quantity it uses."""
-    whole = {key: value for key, value in root.items() if key != "$defs"}
-    parts = [section("Well file", whole, root)]
-    parts += [section(name, schema, root) for name, schema in root.get("$defs", {}).items()]
+    """Return the whole reference: the head of the file, every table of it, and every kind of quantity."""
+    written, definitions = headings(root), root.get("$defs", {})
+    tables = [name for name in definitions if "properties" in definitions[name]]
+    kinds = [name for name in definitions if name not in tables]
+    parts = ["## The file\n", table(("key", "holds", "what it is"), key_rows(root, root)), "## Tables\n"]
+    for name in tables:
+        title = f"`{written[name]}`" if name in written else spaced(name).capitalize()
+        parts += [f"({anchor(name)})=", section(title, definitions[name], root)]
+    parts.append("## Kinds of quantity\n")
+    for name in kinds:
+        parts += [f"({anchor(name)})=", section(spaced(name).capitalize(), definitions[name], root)]
     return "\n".join(parts)

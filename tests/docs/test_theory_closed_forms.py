@@ -65,7 +65,7 @@ def papadopulos_cooper(one_over_u: float, alpha: float) -> float:
     [(1e1, 1e-1, 0.734), (1e2, 1e-2, 0.852), (1e3, 1e-3, 0.907), (1e4, 1e-4, 0.934), (1e6, 1e-5, 6.78)],
 )
 def test_large_diameter_table(one_over_u: float, alpha: float, expected: float) -> None:
-    """F(u_w, alpha). Source: PapadopulosCooper1967, table 1 (from memory), to half its third figure."""
+    """F(u_w, alpha). Source: papadopulos1967, table 1 (from memory), to half its third figure."""
     assert papadopulos_cooper(one_over_u, alpha) == pytest.approx(
         expected, abs=0.6 * 10 ** (np.floor(np.log10(expected)) - 2)
     )
@@ -76,7 +76,7 @@ def test_large_diameter_table(one_over_u: float, alpha: float, expected: float) 
     [(1e-3, 1e-1, 0.9771), (1e-1, 1e-2, 0.8655), (1.0, 1e-3, 0.5729), (10.0, 1e-5, 0.08378)],
 )
 def test_slug_table(beta: float, alpha: float, expected: float) -> None:
-    """H/H0. Source: CooperBredehoeftPapadopulos1967, table 1 (from memory); 0.0003 covers its slips."""
+    """H/H0. Source: cooper1967, table 1 (from memory); 0.0003 covers its slips."""
 
     def transform(p: complex) -> complex:
         x = mp.sqrt(p)

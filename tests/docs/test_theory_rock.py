@@ -69,7 +69,7 @@ def test_impulse_response_is_the_integral_of_its_density(n: float, t: float) -> 
 def test_radial_flow_reproduces_the_reservoir_table(t: float, expected: float) -> None:
     """Dimensionless pressure at constant rate, infinite radial flow, n = 2.
 
-    Source: vanEverdingenHurst1949, table I, three decimals (from memory); tolerance half of the last digit,
+    Source: vaneverdingen1949, table I, three decimals (from memory); tolerance half of the last digit,
     and as much again for the table's own rounding.
     """
     assert float(step_response(t, 2.0)) == pytest.approx(expected, abs=1e-3)
