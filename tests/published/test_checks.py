@@ -63,6 +63,7 @@ VALUES = {
     "physics-2-held": 30,
     "physics-2-finite-radius": 9,
     "physics-2-printed": 4,
+    "physics-2-jacob-lohman": 5,
     "physics-2-limits": 3,
     "physics-5-slope": 4,
     "hydraulics-4b": 25,

@@ -179,6 +179,8 @@ def test_storage_over_at_its_bound() -> None:
     end = 250 * 0.0762**2 / 1e-5
     assert storage_over(1.0001 * end, 1e-5, 0.0762).valid
     assert not storage_over(0.9999 * end, 1e-5, 0.0762).valid
+    with pytest.raises(RangeError, match="transmissivity_m2s"):
+        storage_over(3600.0, 0.0, 0.0762)
 
 
 def test_validity_refuses_what_the_formula_does_not_know() -> None:

@@ -57,6 +57,13 @@ def test_inflow_at_a_held_level_agrees_with_mpmath() -> None:
         np.testing.assert_allclose(ours, row, rtol=table.relative)
 
 
+@pytest.mark.published("physics-2-jacob-lohman")
+def test_inflow_at_a_held_level_as_printed() -> None:
+    table = check("physics-2-jacob-lohman")
+    ours = held_level_inflow(table.inputs("time_over_tc"), unit_rock(2.0))
+    np.testing.assert_allclose(ours, table.values("inflow"), rtol=table.relative)
+
+
 @pytest.mark.parametrize("dimension", ["1", "1.37", "2", "2.41", "3"])
 def test_any_dimension_agrees_with_thirty_digits(dimension: str) -> None:
     """Invert afresh with mpmath at dimensions that stand in no table."""

@@ -127,6 +127,11 @@ def finite_radius_validity(
     dimension
         Flow dimension n.
 
+    Returns
+    -------
+    Validity
+        Whether it holds, and why.
+
     Notes
     -----
     Valid at any time when the *rock inflow* is constant; for a constant pump rate t > 250 rc²/T, which is

@@ -27,6 +27,11 @@ def thiem_transmissivity(
     near_radius_m, near_drawdown_m, far_radius_m, far_drawdown_m
         Distances and drawdowns [m] at the nearer and the farther place.
 
+    Returns
+    -------
+    ndarray
+        T [m²/s], shape of the arguments broadcast together.
+
     Raises
     ------
     RangeError

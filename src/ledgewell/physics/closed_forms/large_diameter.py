@@ -151,6 +151,11 @@ def large_diameter_validity(
     highest_radius_m, lowest_radius_m
         Radius of the free surface where the level started and where it ended [m].
 
+    Returns
+    -------
+    Validity
+        Whether it holds, and why.
+
     Notes
     -----
     Source: papadopulos1967.
@@ -177,6 +182,11 @@ def semilog_slope_ratio(
     ----------
     time_s, transmissivity_m2s, storativity, well_radius_m, casing_radius_m, skin
         As for `large_diameter_drawdown`.
+
+    Returns
+    -------
+    ndarray
+        Slope over late slope [–], shape of the arguments broadcast together.
 
     Raises
     ------
@@ -212,6 +222,11 @@ def semilog_validity(slope_ratio: float, dimension: float = 2.0) -> Validity:
     dimension
         Flow dimension n.
 
+    Returns
+    -------
+    Validity
+        Whether it holds, and why.
+
     Notes
     -----
     Valid when the slope is within 10 % of its late value and flow is radial. Where no fitted well is at
@@ -241,6 +256,11 @@ def casing_storage_end_time(
         Inside diameter of the casing and outside diameter of the drop pipe [m].
     specific_capacity_m2s
         Rate over drawdown [m²/s].
+
+    Returns
+    -------
+    float
+        Time since pumping began [s].
 
     Raises
     ------

@@ -35,6 +35,11 @@ def face_resistance(conductivity_ms: float, extent_m: float, well_radius_m: floa
     dimension
         Flow dimension n.
 
+    Returns
+    -------
+    float
+        R [s/m²].
+
     Raises
     ------
     RangeError

@@ -201,6 +201,11 @@ def recovery_validity(
     dimension
         Flow dimension n.
 
+    Returns
+    -------
+    Validity
+        Whether it holds, and why.
+
     Notes
     -----
     Radial flow, u′ small enough for the logarithm to be within 1 %, and both pumping and rest longer than
@@ -319,6 +324,11 @@ def agarwal_validity(
         T [m²/s].
     casing_radius_m
         Radius of the free surface in the hole [m].
+
+    Returns
+    -------
+    Validity
+        Whether it holds, and why.
 
     Notes
     -----

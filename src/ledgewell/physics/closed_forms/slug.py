@@ -80,6 +80,11 @@ def slug_head_ratio(
     skin
         Skin σ ≥ 0 [–].
 
+    Returns
+    -------
+    ndarray
+        H/H₀ [–], shape of the arguments broadcast together.
+
     Raises
     ------
     RangeError

@@ -106,6 +106,11 @@ def hvorslev_conductivity(
     long
         True for the form for L/R > 8; False for the line source of any length.
 
+    Returns
+    -------
+    float
+        K [m/s]; times L it is a transmissivity [m²/s].
+
     Raises
     ------
     RangeError
@@ -152,7 +157,7 @@ def hvorslev_validity(length_m: float, screen_radius_m: float, ratio_at_start: f
     >>> hvorslev_validity(98.0, 0.076, 0.811).why
     'the line starts at 0.81 of the change, not near 1: water stored in the rock bends it'
     """
-    slimness = length_m / screen_radius_m
+    slimness = float(positive("length_m", length_m)) / float(positive("screen_radius_m", screen_radius_m))
     return all_of(
         judged(slimness > 8, "the open hole is slim", f"L/R is {slimness:.3g}, and must be above 8"),
         judged(
@@ -171,6 +176,11 @@ def bouwer_rice_coefficients(slimness: ArrayLike) -> tuple[FloatArray, FloatArra
     ----------
     slimness
         Length of the open hole over its radius, 4 to 1500.
+
+    Returns
+    -------
+    tuple of ndarray
+        A, B and C [–], shape of the slimness.
 
     Raises
     ------
@@ -214,6 +224,11 @@ def bouwer_rice_log_radius(
         Radius of the open hole rw [m].
     coefficients
         A, B and C read from the chart; from `bouwer_rice_coefficients` when left out.
+
+    Returns
+    -------
+    float
+        ln(Re/rw) [–].
 
     Raises
     ------
@@ -261,6 +276,11 @@ def bouwer_rice_conductivity(
     log_radius
         ln(Re/rw) from `bouwer_rice_log_radius`.
 
+    Returns
+    -------
+    float
+        K [m/s].
+
     Raises
     ------
     RangeError
@@ -292,6 +312,11 @@ def bouwer_rice_validity(slimness: float, level_in_open_hole: bool) -> Validity:
         Le/rw [–].
     level_in_open_hole
         True when the level moves within the open hole itself.
+
+    Returns
+    -------
+    Validity
+        Whether it holds, and why.
 
     Notes
     -----

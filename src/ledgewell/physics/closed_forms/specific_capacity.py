@@ -56,6 +56,11 @@ def driscoll_transmissivity(specific_capacity_m2s: ArrayLike, *, confined: bool)
     confined
         True for a confined sheet (S about 1e-3), False for an unconfined one (S about 0.075).
 
+    Returns
+    -------
+    ndarray
+        T [m²/s], shape of the specific capacity.
+
     Raises
     ------
     RangeError
@@ -90,6 +95,11 @@ def specific_capacity_from_transmissivity(
         Radius of the bore [m].
     storativity
         S [–].
+
+    Returns
+    -------
+    ndarray
+        Q/s [m²/s], shape of the arguments broadcast together.
 
     Raises
     ------
@@ -235,6 +245,11 @@ def single_point_validity(
         Radius of the free surface in the hole [m].
     dimension
         Flow dimension n.
+
+    Returns
+    -------
+    Validity
+        Whether it holds, and why.
 
     Notes
     -----

@@ -85,6 +85,11 @@ def step_drawdown(
     formation_loss_sm2, well_loss_s2m5
         B [s/m²], for the length of step it was found for, and C [s²/m⁵].
 
+    Returns
+    -------
+    ndarray
+        Drawdown [m], shape of the arguments broadcast together.
+
     Raises
     ------
     RangeError

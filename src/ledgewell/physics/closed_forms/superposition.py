@@ -77,6 +77,11 @@ def pump_and_recover(
     flow_m3s
         The rate [m³/s].
 
+    Returns
+    -------
+    ndarray
+        Drawdown [m], shape of the times.
+
     Raises
     ------
     RangeError
@@ -108,6 +113,11 @@ def superposition_validity(
         True when part of the drawdown grows with the square of the rate.
     highest_radius_m, lowest_radius_m
         Radius of the free surface where the level started and where it ended [m].
+
+    Returns
+    -------
+    Validity
+        Whether it holds, and why.
 
     Notes
     -----

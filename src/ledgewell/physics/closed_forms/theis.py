@@ -232,6 +232,11 @@ def cooper_jacob_limit(tolerance: float = 0.01) -> float:
     tolerance
         Fraction that may be missing, above 1e-6 and below 1.
 
+    Returns
+    -------
+    float
+        u [–].
+
     Raises
     ------
     RangeError
@@ -264,6 +269,11 @@ def cooper_jacob_validity(u: float, tolerance: float = 0.01, dimension: float = 
         Fraction of the drawdown that may be missing.
     dimension
         Flow dimension n.
+
+    Returns
+    -------
+    Validity
+        Whether it holds, and why.
 
     Notes
     -----

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from ledgewell.physics.closed_forms.arguments import positive
+
 RADIAL_TOLERANCE = 0.02
 """How far the flow dimension may lie from 2 before a radial formula is refused; our own choice."""
 STORAGE_TIME_FACTOR = 250.0
@@ -79,7 +81,8 @@ def storage_over(time_s: float, transmissivity_m2s: float, casing_radius_m: floa
     >>> storage_over(3600.0, 1e-5, 0.0762).why
     'water stored in the hole still rules: that lasts until 145161 s (250 rc²/T), and this is 3600 s'
     """
-    end = STORAGE_TIME_FACTOR * casing_radius_m**2 / transmissivity_m2s
+    transmissivity = float(positive("transmissivity_m2s", transmissivity_m2s))
+    end = STORAGE_TIME_FACTOR * float(positive("casing_radius_m", casing_radius_m)) ** 2 / transmissivity
     return judged(
         time_s >= end,
         f"later than {end:.0f} s (250 rc²/T), so water stored in the hole no longer matters",

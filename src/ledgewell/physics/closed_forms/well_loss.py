@@ -89,6 +89,11 @@ def storage_share(flow_m3s: ArrayLike, area_m2: ArrayLike, level_speed_ms: Array
     level_speed_ms
         How fast the level falls [m/s].
 
+    Returns
+    -------
+    ndarray
+        Share [–], shape of the arguments broadcast together.
+
     Raises
     ------
     RangeError
