@@ -66,7 +66,9 @@ class HoleShape:
                 raise RangeError("bounds_m", below, "strictly increasing depths")
         for area in self.areas_m2:
             if not (area > 0 and isfinite(area)):
-                raise RangeError("areas_m2", area, "a positive free area; what hangs in the hole must fit in it")
+                raise RangeError(
+                    "areas_m2", area, "a positive free area; what hangs in the hole must fit in it"
+                )
 
     @property
     def bottom_m(self) -> float:

@@ -11,16 +11,18 @@ from __future__ import annotations
 from math import exp, sqrt
 
 import numpy as np
-from numba import njit
+
+from ledgewell.physics.compiled import compiled, inlined
 
 RATE, LEVEL = 0, 1
 """Kinds of a segment: a pump rate is set, or the level is held on a straight line."""
 SETTLED, UNSETTLED = 0, 1
 """What the march returns: every balance solved, or one that would not close."""
 _SWEEPS = 200
+_SWEEPS_EASY = 6
 
 
-@njit(cache=True, nogil=True)
+@compiled
 def volume_to(bounds, areas, depth):  # type: ignore[no-untyped-def]
     """Free volume from the first bound to a depth."""
     volume = (depth - bounds[0]) * areas[0]
@@ -30,7 +32,7 @@ def volume_to(bounds, areas, depth):  # type: ignore[no-untyped-def]
     return volume
 
 
-@njit(cache=True, nogil=True)
+@compiled
 def depth_at(bounds, areas, volume):  # type: ignore[no-untyped-def]
     """Depth down to which the hole must be emptied, from its first bound, to give a volume."""
     above = 0.0
@@ -42,7 +44,7 @@ def depth_at(bounds, areas, volume):  # type: ignore[no-untyped-def]
     return bounds[areas.size - 1] + (volume - above) / areas[areas.size - 1]
 
 
-@njit(cache=True, nogil=True)
+@compiled
 def area_at(bounds, areas, depth):  # type: ignore[no-untyped-def]
     """Free area at a depth."""
     area = areas[0]
@@ -52,7 +54,7 @@ def area_at(bounds, areas, depth):  # type: ignore[no-untyped-def]
     return area
 
 
-@njit(cache=True, nogil=True)
+@compiled
 def flux(level, exposed, depth, head, memory, resistance, loss):  # type: ignore[no-untyped-def]
     """Inflow over share of one fracture at a level: submerged it gives or takes, exposed it only gives."""
     drive = (depth if exposed else level) - head - memory
@@ -65,7 +67,7 @@ def flux(level, exposed, depth, head, memory, resistance, loss):  # type: ignore
     return q
 
 
-@njit(cache=True, nogil=True)
+@compiled
 def fluxes(level, exposed, depths, heads, memory, resistance, loss, shares, q):  # type: ignore[no-untyped-def]
     """Fill q for every fracture, the first `exposed` of them drained; return total inflow and its slope."""
     total = 0.0
@@ -78,16 +80,18 @@ def fluxes(level, exposed, depths, heads, memory, resistance, loss, shares, q): 
     return total, slope
 
 
-@njit(cache=True, nogil=True)
-def balance(level, exposed, half, target, bounds, areas, depths, heads, memory, resistance, loss, shares, q):  # type: ignore[no-untyped-def]  # noqa: E501
+@compiled
+def balance(level, exposed, half, target, bounds, areas, depths, heads, memory, resistance, loss, shares, q):  # type: ignore[no-untyped-def]
     """Volume taken from the hole plus half the step's new inflow, less what must be; rises with the level."""
     total, slope = fluxes(level, exposed, depths, heads, memory, resistance, loss, shares, q)
     value = volume_to(bounds, areas, level) + half * total - target
     return value, area_at(bounds, areas, level) + half * slope
 
 
-@njit(cache=True, nogil=True)
-def level_in_regime(guess, exposed, half, target, bounds, areas, depths, heads, memory, resistance, loss, shares, q):  # type: ignore[no-untyped-def]  # noqa: E501
+@compiled
+def level_in_regime(
+    guess, exposed, half, target, bounds, areas, depths, heads, memory, resistance, loss, shares, q
+):  # type: ignore[no-untyped-def]  # noqa: E501
     """Root of the balance with a given number of drained fractures, by Newton within a closing bracket."""
     low, high = -1e300, 1e300
     level = guess
@@ -115,8 +119,10 @@ def level_in_regime(guess, exposed, half, target, bounds, areas, depths, heads, 
     return level, UNSETTLED
 
 
-@njit(cache=True, nogil=True)
-def solve_step(guess, exposed, half, target, bounds, areas, depths, heads, memory, resistance, loss, shares, q):  # type: ignore[no-untyped-def]  # noqa: E501
+@compiled
+def solve_step(
+    guess, exposed, half, target, bounds, areas, depths, heads, memory, resistance, loss, shares, q
+):  # type: ignore[no-untyped-def]  # noqa: E501
     """Level at the end of a step and the number of fractures drained there; fills q."""
     count = shares.size
     for _ in range(2 * count + 2):
@@ -152,7 +158,7 @@ def solve_step(guess, exposed, half, target, bounds, areas, depths, heads, memor
     return guess, exposed, UNSETTLED
 
 
-@njit(cache=True, nogil=True)
+@compiled
 def row_sum(table, i):  # type: ignore[no-untyped-def]
     """Sum of one row, in four strands so that additions overlap."""
     a = b = c = d = 0.0
@@ -168,40 +174,51 @@ def row_sum(table, i):  # type: ignore[no-untyped-def]
     return (a + b) + (c + d)
 
 
-@njit(cache=True, nogil=True, inline="always")
-def easy_step(level, exposed, half, target, bounds, areas, depths, heads, memory, through, loss, shares, q):  # type: ignore[no-untyped-def]  # noqa: E501
-    """Level at the end of a step when no bound, mouth or loss comes between: one linear equation."""
+@inlined
+def easy_step(level, exposed, half, target, bounds, areas, depths, heads, memory, through, loss, shares, q):  # type: ignore[no-untyped-def]
+    """Level at the end of a step when no bound or mouth comes between: one linear equation, or a few with loss."""
     count = shares.size
-    found = loss == 0.0
+    above = 0.0
+    upper = bounds[0]
+    place = 0
+    while place < areas.size - 1 and level >= bounds[place + 1]:
+        above += (bounds[place + 1] - bounds[place]) * areas[place]
+        place += 1
+        upper = bounds[place]
+    area = areas[place]
+    fixed = target - above + area * upper
     after = level
-    if found:
+    found = False
+    for _ in range(_SWEEPS_EASY):
         flow = 0.0
         slope = 0.0
         for i in range(count):
+            lost = loss * abs(q[i])
+            steep = 1.0 / (through + 2.0 * lost)
             if i < exposed:
-                q[i] = max((depths[i] - heads[i] - memory[i]) / through, 0.0)
+                q[i] = max((depths[i] - heads[i] - memory[i] + lost * q[i]) * steep, 0.0)
                 flow += shares[i] * q[i]
             else:
-                flow -= shares[i] * (heads[i] + memory[i]) / through
-                slope += shares[i] / through
-        above = 0.0
-        upper = bounds[0]
-        place = 0
-        while place < areas.size - 1 and level >= bounds[place + 1]:
-            above += (bounds[place + 1] - bounds[place]) * areas[place]
-            place += 1
-            upper = bounds[place]
-        area = areas[place]
-        after = (target - above + area * upper - half * flow) / (area + half * slope)
-        found = (place == areas.size - 1 or after < bounds[place + 1]) and (place == 0 or after >= upper)
-        found = found and (exposed == count or after <= depths[exposed])
-        found = found and (exposed == 0 or after >= depths[exposed - 1])
+                flow -= shares[i] * (heads[i] + memory[i] - lost * q[i]) * steep
+                slope += shares[i] * steep
+        after = (fixed - half * flow) / (area + half * slope)
+        found = True
         for i in range(exposed, count):
-            q[i] = (after - heads[i] - memory[i]) / through
+            lost = loss * abs(q[i])
+            new = (after - heads[i] - memory[i] + lost * q[i]) / (through + 2.0 * lost)
+            found = found and loss * (new - q[i]) * (new - q[i]) <= 1e-15 * (abs(new) * through + 1e-9)
+            q[i] = new
+        if found:
+            break
+    found = (
+        found and (place == areas.size - 1 or after < bounds[place + 1]) and (place == 0 or after >= upper)
+    )
+    found = found and (exposed == count or after <= depths[exposed])
+    found = found and (exposed == 0 or (after >= depths[exposed - 1] and loss == 0.0))
     return after, exposed, found
 
 
-@njit(cache=True, nogil=True)
+@compiled
 def march(  # type: ignore[no-untyped-def]
     weights,
     rates,
@@ -244,8 +261,12 @@ def march(  # type: ignore[no-untyped-def]
     new = np.empty((classes, stores))
     step_resistance = np.empty(classes)
     held = resistance * (instantaneous + skin)
+    at_rest = np.empty(stores)
+    for j in range(stores):
+        at_rest[j] = resistance * weights[j] / (rates[j] * tc) if rates[j] > 0.0 else 0.0
     for c in range(classes):
         seconds = class_seconds[c]
+        twice = c > 0 and seconds == 2.0 * class_seconds[c - 1]
         total = held
         for j in range(stores):
             x = rates[j] * seconds
@@ -255,9 +276,9 @@ def march(  # type: ignore[no-untyped-def]
                 old[c, j] = full * (0.5 - x / 3.0)
                 new[c, j] = full * (0.5 - x / 6.0)
             else:
-                rest = exp(-x)
+                rest = fade[c - 1, j] * fade[c - 1, j] if twice else exp(-x)
                 mean = (1.0 - rest) / x
-                full = resistance * weights[j] / (rates[j] * tc)
+                full = at_rest[j]
                 fade[c, j] = rest
                 old[c, j] = full * (mean - rest)
                 new[c, j] = full * (1.0 - mean)
@@ -292,7 +313,9 @@ def march(  # type: ignore[no-untyped-def]
                 level = depth_at(bounds, areas, volume_to(bounds, areas, level) + taken)
                 taken_out[k] = taken
             if segment_kind[segment] == LEVEL and level != segment_from[segment]:
-                taken_out[k] += volume_to(bounds, areas, segment_from[segment]) - volume_to(bounds, areas, level)
+                taken_out[k] += volume_to(bounds, areas, segment_from[segment]) - volume_to(
+                    bounds, areas, level
+                )
                 level = segment_from[segment]
                 jump = True
             if jump:
@@ -321,7 +344,19 @@ def march(  # type: ignore[no-untyped-def]
             )
             if not found:
                 after, exposed_after, state = solve_step(
-                    level, exposed, half, target, bounds, areas, depths, heads, memory, through, loss, shares, q
+                    level,
+                    exposed,
+                    half,
+                    target,
+                    bounds,
+                    areas,
+                    depths,
+                    heads,
+                    memory,
+                    through,
+                    loss,
+                    shares,
+                    q,
                 )
                 if state == UNSETTLED:
                     return UNSETTLED

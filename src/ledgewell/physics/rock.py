@@ -68,12 +68,36 @@ def density_table() -> Floats:
     """
     from scipy.special import jv, yv
 
-    dimension = np.arange(round((DIMENSION_HIGH - DIMENSION_LOW) / _DIMENSION_STEP) + 1) * _DIMENSION_STEP + 1.0
+    dimension = (
+        np.arange(round((DIMENSION_HIGH - DIMENSION_LOW) / _DIMENSION_STEP) + 1) * _DIMENSION_STEP + 1.0
+    )
     u = np.exp(LATTICE_STEP * np.arange(LATTICE_FIRST, LATTICE_LAST + 1))
     order = dimension[:, None] / 2
     table: Floats = np.log(LATTICE_STEP * 4 / pi**2 / (jv(order, u) ** 2 + yv(order, u) ** 2))
     table.setflags(write=False)
     return table
+
+
+@cache
+def store_tables() -> Floats:
+    """Return ln of three lattice tables, shape (3, n, u): each store's weight, the lump below, the rest above.
+
+    Notes
+    -----
+    Row 0 is `density_table`; row 1 the sum of weights below each u; row 2 the sum of weight/u² above each u, with
+    (2/π)/u_edge for what lies above the lattice. Compiled code interpolates all three in n alike.
+    """
+    weight = np.exp(density_table())
+    u = np.exp(LATTICE_STEP * np.arange(LATTICE_FIRST, LATTICE_LAST + 1))
+    nodes = DIMENSION_LOW + _DIMENSION_STEP * np.arange(len(weight))
+    least = np.array([_weight_below_lattice(float(n)) for n in nodes])[:, None]
+    below = np.concatenate((least, least + np.cumsum(weight, axis=1)[:, :-1]), axis=1)
+    rest = np.full((len(weight), 1), 2 / pi / exp(LATTICE_STEP * (LATTICE_LAST + 0.5)))
+    at_rest = np.cumsum((weight / u**2)[:, ::-1], axis=1)[:, ::-1]
+    above = np.concatenate((rest + at_rest[:, 1:], rest), axis=1)
+    tables: Floats = np.log(np.stack((np.exp(density_table()), below, above)))
+    tables.setflags(write=False)
+    return tables
 
 
 def log_density_weights(dimension: float) -> Floats:
@@ -161,7 +185,9 @@ def rock_terms(dimension: float, tc_s: float, shortest_s: float, longest_s: floa
     low = int(np.floor(log(0.02 * sqrt(tc_s / longest_s)) / LATTICE_STEP))
     high = int(np.ceil(log(7.0 * sqrt(tc_s / shortest_s)) / LATTICE_STEP))
     if low < LATTICE_FIRST + 8:
-        raise RangeError("tc_s", tc_s, f"large enough for a run of {longest_s:g} s (tc/run at least about 1e-20)")
+        raise RangeError(
+            "tc_s", tc_s, f"large enough for a run of {longest_s:g} s (tc/run at least about 1e-20)"
+        )
     low, high = min(low, LATTICE_LAST - 1), min(high, LATTICE_LAST)
     log_weight = log_density_weights(dimension)
     index = np.arange(LATTICE_FIRST, LATTICE_LAST + 1)

@@ -1,0 +1,60 @@
+"""How the inner loops are compiled, in one place.
+
+The compiler's cache of a function does not notice when a function it calls has changed in another file. So the
+cache lies in a folder named after the content of every file of this package: a change of one is a new cache. The
+folder is the user's, so a read-only install works.
+"""
+
+from __future__ import annotations
+
+import os
+import tempfile
+from collections.abc import Callable
+from functools import cache
+from hashlib import sha256
+from pathlib import Path
+from typing import TypeVar
+
+from numba import config, njit
+
+Function = TypeVar("Function", bound=Callable[..., object])
+
+
+@cache
+def cache_folder() -> Path:
+    """Return the folder for compiled code; made on first use, in a temporary place when the user's cannot be.
+
+    Examples
+    --------
+    >>> cache_folder().is_dir()
+    True
+    """
+    mark = sha256()
+    for source in sorted(Path(__file__).parent.rglob("*.py")):
+        mark.update(source.read_bytes())
+    named = f"compiled-{mark.hexdigest()[:16]}"
+    home = os.environ.get("XDG_CACHE_HOME") or os.environ.get("LOCALAPPDATA") or "~/.cache"
+    folder = Path(home).expanduser() / "ledgewell" / named
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        if os.access(folder, os.W_OK):
+            return folder
+    except (OSError, RuntimeError):  # no home, or a home that cannot be written
+        pass
+    folder = Path(tempfile.mkdtemp(prefix="ledgewell-")) / named
+    folder.mkdir()
+    return folder
+
+
+def compiled(function: Function) -> Function:
+    """Compile a function when it is first called, without fast-math, releasing the lock of the interpreter."""
+    if not os.environ.get("NUMBA_CACHE_DIR"):
+        config.CACHE_DIR = str(cache_folder())
+    made: Function = njit(cache=True, nogil=True)(function)
+    return made
+
+
+def inlined(function: Function) -> Function:
+    """Compile a function into each of its callers."""
+    made: Function = njit(inline="always", nogil=True)(function)
+    return made
