@@ -19,6 +19,8 @@ from sphinx.application import Sphinx
 
 import ledgewell
 
+PROGRAM = Path(sys.executable).with_name("ledgewell")
+WELLS = Path(__file__).resolve().parent.parent / "wells"
 MODULE_PAGE = """# `{name}`
 
 ```{{eval-rst}}
@@ -95,11 +97,16 @@ def record_schema() -> dict[str, Any]:
     return schema()
 
 
+def plain() -> dict[str, str]:
+    """Return the environment in which a command prints without color and at one width."""
+    return {**os.environ, "COLUMNS": "100", "NO_COLOR": "1", "TERM": "dumb", "PYTHONIOENCODING": "utf-8"}
+
+
 def help_text(*command: str) -> str:
-    """Return what a command prints for ``--help``, plain and at one width, as it would run in a shell."""
-    program = Path(sys.executable).with_name("ledgewell")
-    plain = {**os.environ, "COLUMNS": "100", "NO_COLOR": "1", "TERM": "dumb", "PYTHONIOENCODING": "utf-8"}
-    run = subprocess.run([program, *command, "--help"], env=plain, check=True, capture_output=True, text=True)
+    """Return what a command prints for ``--help``, as it would in a shell."""
+    run = subprocess.run(
+        [PROGRAM, *command, "--help"], env=plain(), check=True, capture_output=True, text=True
+    )
     return "\n".join(line.rstrip() for line in run.stdout.strip("\n").splitlines())
 
 
@@ -113,12 +120,43 @@ def commands_text() -> str:
     return "\n".join(sections)
 
 
+def run_text(*arguments: str) -> str:
+    """Return a command and what it prints for a well of ``docs/wells``, as two code blocks."""
+    run = subprocess.run(
+        [PROGRAM, *arguments], cwd=WELLS, env=plain(), check=False, capture_output=True, text=True
+    )
+    if run.returncode not in (0, 2):
+        raise RuntimeError(f"ledgewell {' '.join(arguments)} ended with {run.returncode}: {run.stderr}")
+    printed = (run.stdout + run.stderr).strip("\n")
+    return f"```sh\nuv run ledgewell {' '.join(arguments)}\n```\n\n```text\n{printed}\n```\n"
+
+
+PAGES = {
+    "priors": ("ledgewell.steps.prove.priors", priors_text),
+    "record": ("ledgewell.record", lambda: record_text(record_schema())),
+    "commands": ("ledgewell.cli", commands_text),
+    "tutorial-prove": ("ledgewell.cli", lambda: run_text("prove", "tutorial.toml")),
+    "tutorial-level": (
+        "ledgewell.cli",
+        lambda: run_text("prove", "tutorial.toml", "--level", "220ft", "--duration", "24h"),
+    ),
+    "tutorial-faults": ("ledgewell.cli", lambda: run_text("prove", "two-faults.toml")),
+}
+"""The texts that other pages include: the module each one speaks for, and what writes it."""
+
+
+def is_built(module: str) -> bool:
+    """Tell whether a module is part of this checkout; one that is there and broken raises when it is used."""
+    place = Path(ledgewell.__file__).parent.joinpath(*module.split(".")[1:])
+    return place.with_suffix(".py").exists() or (place / "__init__.py").exists()
+
+
 def write_pages(app: Sphinx) -> None:
     """Write every page of this kind."""
     generated = Path(app.srcdir) / "_generated"
-    write_if_changed(generated / "priors.md", priors_text())
-    write_if_changed(generated / "record.md", record_text(record_schema()))
-    write_if_changed(generated / "commands.md", commands_text())
+    for name, (module, write) in PAGES.items():
+        text = write() if is_built(module) else f"`{module}` is not part of this checkout.\n"
+        write_if_changed(generated / f"{name}.md", text)
     write_api(generated / "api")
 
 

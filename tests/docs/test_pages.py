@@ -3,11 +3,15 @@
 from __future__ import annotations
 
 import ast
+import importlib
 import re
 import stat
 from pathlib import Path
 
 import pytest
+
+from ledgewell.errors import InputError
+from ledgewell.record import implausible, read_well
 
 ROOT = Path(__file__).resolve().parents[2]
 DOCS = ROOT / "docs"
@@ -97,3 +101,31 @@ def test_glossary_lists_the_endings_in_use() -> None:
     used = bare_endings()
     assert {"_m", "_s", "_m3s"} <= used
     assert used - listed == set()
+
+
+@pytest.mark.parametrize("example", [ROOT / "README.md", DOCS / "wells" / "tutorial.toml"], ids=name_of)
+def test_wells_shown_can_be_read_and_raise_no_doubt(example: Path) -> None:
+    """The well file of the README and that of the tutorial are right, and nothing in them is hard to believe."""
+    text = example.read_text(encoding="utf-8")
+    if example.suffix == ".md":
+        (text,) = re.findall(r"```toml\n(.*?)```", text, re.DOTALL)
+    well = read_well(text)
+    assert len(well.tests[0].levels) >= 8
+    assert implausible(well) == ()
+
+
+def test_the_faulty_well_has_the_two_faults_the_tutorial_tells_of() -> None:
+    """Both faults of the tutorial's wrong file are reported at once, each at its place."""
+    with pytest.raises(InputError) as raised:
+        read_well((DOCS / "wells" / "two-faults.toml").read_text(encoding="utf-8"))
+    places = [problem.where for problem in raised.value.problems]
+    assert len(places) == 2
+    assert places[0] == "bore[0].diametre"
+    assert places[1].startswith("test[0].rates[0]")
+
+
+def test_every_included_text_speaks_for_a_module_that_is_here(monkeypatch: pytest.MonkeyPatch) -> None:
+    """No page of the manual says that a part of the program is missing."""
+    monkeypatch.syspath_prepend(str(DOCS / "_ext"))
+    written = importlib.import_module("written_pages")
+    assert [module for module, _ in written.PAGES.values() if not written.is_built(module)] == []
