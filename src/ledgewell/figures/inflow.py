@@ -145,7 +145,7 @@ def inflow_figure(
     levels += [static_level_m] if static_level_m is not None else []
     flows = [*curve.high_m3s, *measured_m3s]
     down = depth_ladder(*depth.all_from_si((min(levels), max(levels))))
-    across = linear_ladder(min(0.0, *flow.all_from_si(curve.low_m3s)), max(flow.all_from_si(flows)))
+    across = linear_ladder(min(0.0, *flow.all_from_si(curve.low_m3s)), max(flow.all_from_si(flows)) or 1.0)
     marks = _curve_marks(curve, depth, flow)
     if depth.from_si(curve.tested_to_m) < down.high:
         top = max(depth.from_si(curve.tested_to_m), down.low)

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-import itertools
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
 from ledgewell.errors import InputError, Problem
-from ledgewell.figures.columns import Column, freeze_columns
+from ledgewell.figures.columns import Column, check_columns, check_order, freeze_columns
 from ledgewell.figures.heading import Heading, depth_text, duration_text, percent_text, sentences
 from ledgewell.figures.marks import Band, Limit, Line, Mark, Marker, Points
 from ledgewell.figures.quantity import DisplayUnit, display_unit, plain_text, time_unit
@@ -52,12 +51,15 @@ class LevelReadings:
 
     def __post_init__(self) -> None:
         freeze_columns(self, "time_s", "depth_m")
-        lengths = {len(self.time_s), len(self.depth_m), len(self.kinds)}
-        if len(lengths) > 1:
-            say_what, right = "times, depths and kinds differ in number", "one of each for a reading"
-            raise InputError(
-                [Problem(where="readings", given=str(sorted(lengths)), say=say_what, right=right)]
-            )
+        check_columns("readings", time_s=tuple(self.time_s), depth_m=tuple(self.depth_m))
+        if len(self.kinds) != len(self.time_s):
+            given, right = f"{len(self.kinds)} kinds", f"{len(self.time_s)}, one for each reading"
+            problem = Problem(where="readings.kinds", given=given, say="kinds differ in number", right=right)
+            raise InputError([problem])
+        for index, kind in enumerate(self.kinds):
+            if kind not in MARKERS:
+                where, right = f"readings.kinds[{index}]", f"one of {', '.join(MARKERS)}"
+                raise InputError([Problem(where=where, given=repr(kind), say="no such kind", right=right)])
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -85,6 +87,10 @@ class LevelFit:
 
     def __post_init__(self) -> None:
         freeze_columns(self, "time_s", "low_m", "mid_m", "high_m", "at_readings_m")
+        band = {key: tuple(getattr(self, key)) for key in ("low_m", "mid_m", "high_m")}
+        check_columns("fit", time_s=tuple(self.time_s), **band)
+        check_order("fit", **band)
+        check_columns("fit", at_readings_m=tuple(self.at_readings_m))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -106,6 +112,9 @@ class PumpRate:
 
     def __post_init__(self) -> None:
         freeze_columns(self, "set_time_s", "set_m3s", "measured_time_s", "measured_m3s")
+        check_columns("rate", set_time_s=tuple(self.set_time_s), set_m3s=tuple(self.set_m3s))
+        measured = {"measured_time_s": tuple(self.measured_time_s), "measured_m3s": tuple(self.measured_m3s)}
+        check_columns("rate", **measured)
 
 
 def levels_figure(
@@ -159,6 +168,8 @@ def levels_figure(
     (39.37007874015748, 49.21259842519685)
     """
     heading = heading or Heading()
+    if fit is not None:
+        check_columns("fit", at_readings_m=tuple(fit.at_readings_m), depth_m=tuple(readings.depth_m))
     clock = _clock(readings, fit, rate, pump_off_s)
     shared = axis_from_ladder(
         "time",
@@ -231,7 +242,7 @@ def _main_panel(
             marks.append(Limit(axis="y", value=depth.from_si(level_m), label=label))
             shown.append(level_m)
     for off_s in pump_off_s:
-        label = say("levels.off", time=f"{plain_text(clock.unit.from_si(off_s))} {clock.unit.symbol}")
+        label = say("levels.off", time=f"{plain_text(clock.unit.from_si(off_s), 2)} {clock.unit.symbol}")
         marks.append(Limit(axis="x", value=clock.unit.from_si(off_s), label=label))
     ends = depth.all_from_si((min(shown, default=0.0), max(shown, default=1.0)))
     axis = axis_from_ladder("depth", say("level"), depth.symbol, "depth", depth_ladder(*ends))
@@ -251,14 +262,19 @@ def _reading_marks(
     """Make points of readings, one series for each kind."""
     marks: list[Mark] = []
     for kind, marker in MARKERS.items():
-        rows = [index for index, each in enumerate(readings.kinds) if each == kind and kind not in leave_out]
-        rows = [rows[kept] for kept in kept_indices([values_m[row] for row in rows])]
+        rows = [] if kind in leave_out else _drawn_rows(readings, values_m, kind)
         if rows:
             x = clock.unit.all_from_si(readings.time_s[row] for row in rows)
             y = depth.all_from_si(values_m[row] for row in rows)
             name = say(f"levels.{kind}") if named else ""
             marks.append(Points(name=name, x=x, y=y, marker=marker, stem=stem))
     return marks
+
+
+def _drawn_rows(readings: LevelReadings, values_m: Column, kind: ReadingKind) -> list[int]:
+    """Choose the readings of one kind to draw: all of them, unless they are very many."""
+    rows = [index for index, each in enumerate(readings.kinds) if each == kind]
+    return [rows[kept] for kept in kept_indices([values_m[row] for row in rows])]
 
 
 def _residual_panel(
@@ -310,10 +326,8 @@ def _rate_panel(rate: PumpRate, clock: _Clock, units: System) -> Panel:
 
 def _thinned(readings: LevelReadings) -> str:
     total = len(readings.time_s)
-    drawn = 0
-    for _, run in itertools.groupby(sorted(readings.kinds)):
-        drawn += len(kept_indices([0.0] * len(list(run))))
-    return say("thinned", drawn=drawn, total=total) if drawn < total else ""
+    drawn = sum(len(_drawn_rows(readings, readings.depth_m, kind)) for kind in MARKERS)
+    return say("thinned", drawn=f"{drawn:,}", total=f"{total:,}") if drawn < total else ""
 
 
 def _alt(readings: LevelReadings, fit: LevelFit | None, units: System) -> str:

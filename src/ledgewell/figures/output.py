@@ -145,6 +145,8 @@ def file_name(well: str, test: str, chart: str) -> str:
 
 
 def _plain_name(name: str) -> str:
-    letters = unicodedata.normalize("NFKD", name).encode("ascii", "ignore").decode("ascii").lower()
-    spaced = "".join(letter if letter.isalnum() else " " for letter in letters)
+    letters = (
+        each for each in unicodedata.normalize("NFKD", name).lower() if not unicodedata.combining(each)
+    )
+    spaced = "".join(letter if letter.isascii() and letter.isalnum() else " " for letter in letters)
     return "-".join(spaced.split())[:LONGEST_PART].strip("-")

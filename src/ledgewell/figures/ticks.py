@@ -30,6 +30,8 @@ class Ladder:
 
 
 DEFAULT_COUNT = 7
+LEAST_SPAN = 1e-9
+"""Values nearer than this share of themselves (or this many units near zero) are one value on a chart."""
 DECIMAL_STEPS = (1.0, 2.0, 5.0)
 TIME_STEPS = {
     "min": (1.0, 2.0, 5.0, 10.0, 15.0, 20.0, 30.0, 60.0),
@@ -112,7 +114,7 @@ def linear_ladder(
     Parameters
     ----------
     low, high
-        Least and greatest value to show; equal values are given room around them.
+        Least and greatest value to show; values that cannot be told apart are given room around them.
     count
         Most intervals wanted.
     step
@@ -138,9 +140,9 @@ def linear_ladder(
     """
     if high < low:
         raise RangeError("high", high, f"at least the low end, {low!r}")
-    if high == low:
-        room = abs(low) * 0.1 or 1.0
-        low, high = low - room, high + room
+    if high - low <= LEAST_SPAN * max(1.0, abs(low), abs(high)):
+        room = 0.1 * abs(low)
+        low, high = (low - room, high + room) if room > LEAST_SPAN else (0.0, 1.0)
     step = step or decimal_step(high - low, count)
     inward, outward = (math.ceil, math.floor) if not snap else (math.floor, math.ceil)
     first = inward(low / step + (1e-9 if snap else -1e-9))

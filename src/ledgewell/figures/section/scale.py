@@ -105,8 +105,9 @@ def round_factor(most: float) -> float:
     (50.0, 0.6)
     """
     power = math.floor(math.log10(most))
-    candidates = [lead * 10.0**exponent for exponent in (power - 1, power) for lead in ROUND_FACTORS]
-    return max(round(value, 6) for value in candidates if value <= most * (1 + 1e-9))
+    # Read from text, so that 0.6 is the nearest number to 0.6 and not 6 times a tenth.
+    candidates = [float(f"{lead}e{exponent}") for exponent in (power - 1, power) for lead in ROUND_FACTORS]
+    return max(value for value in candidates if value <= most * (1 + 1e-9))
 
 
 def outer_diameter(casing: SectionCasing) -> float:

@@ -14,6 +14,7 @@ Datum = Literal["ground", "measuring point"]
 CasingKind = Literal["casing", "liner", "screen"]
 Annulus = Literal["sealed", "open", "unknown"]
 LevelKind = Literal["static", "pumping"]
+LEAST_EXTENT_M = 1.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -179,7 +180,7 @@ class SectionSpec:
         Returns
         -------
         tuple of float
-            Top and bottom [m]; the bottom lies below the top even when nothing is recorded.
+            Top and bottom [m], at least a meter apart even when nothing is recorded.
         """
         depths = [0.0, self.ground_m]
         depths += [] if self.bottom_m is None else [self.bottom_m]
@@ -187,7 +188,7 @@ class SectionSpec:
             names = ("top_m", "bottom_m", "depth_m", "intake_m")
             depths += [value for name in names if (value := getattr(part, name, None)) is not None]
         top, bottom = min(depths), max(depths)
-        return top, (bottom if bottom > top else top + 1.0)
+        return top, max(bottom, top + LEAST_EXTENT_M)
 
     def depth_m(self) -> float:
         """Give the depth of the hole: as recorded, else of the deepest bore or casing [m]."""
