@@ -9,6 +9,7 @@ from __future__ import annotations
 import importlib
 import os
 import pkgutil
+import re
 import subprocess
 import sys
 from pathlib import Path
@@ -18,6 +19,7 @@ from record_page import record_text, table
 from sphinx.application import Sphinx
 
 import ledgewell
+from ledgewell.sources import source
 
 PROGRAM = Path(sys.executable).with_name("ledgewell")
 WELLS = Path(__file__).resolve().parent.parent / "wells"
@@ -78,11 +80,23 @@ def write_api(folder: Path) -> None:
             path.unlink()
 
 
+def with_citations(text: str) -> str:
+    """Return text in which every key of the bibliography is a citation.
+
+    Examples
+    --------
+    >>> with_citations("barker1988 for the range; from memory")
+    '{cite:p}`barker1988` for the range; from memory'
+    """
+    return re.sub(r"[a-z]+[0-9]{4}[a-z]?", lambda found: f"{{cite:p}}`{source(found[0]).key}`", text)
+
+
 def priors_text() -> str:
     """Return what is believed of any well beforehand, and how well each method reads a level."""
     from ledgewell.steps.prove.priors import IN_WORDS, READING_ERROR_M
 
-    beliefs = table(("what", "believed beforehand", "source"), [(p.what, p.say, p.source) for p in IN_WORDS])
+    rows = [(prior.what, prior.say, with_citations(prior.source)) for prior in IN_WORDS]
+    beliefs = table(("what", "believed beforehand", "source"), rows)
     methods = [
         (method, f"{error * 1000:.0f} mm", f"{error / 0.3048:.2g} ft")
         for method, error in READING_ERROR_M.items()
