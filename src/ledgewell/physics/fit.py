@@ -140,6 +140,7 @@ def explain(  # type: ignore[no-untyped-def]
     spare_heads,
     depths,
     unknown_depth,
+    drain_share,
     bounds,
     areas,
     intake,
@@ -185,6 +186,7 @@ def explain(  # type: ignore[no-untyped-def]
     area = np.empty(areas.size)
     pumped = np.empty(spans)
     lasting = np.empty(spans)
+    drains = np.empty(spans)
     lengths = np.empty(class_seconds.size)
     for w in range(wells):
         fit[w] = -np.inf
@@ -198,6 +200,7 @@ def explain(  # type: ignore[no-untyped-def]
             stretch = exp(row[segment_stretch[s]]) if segment_stretch[s] >= 0 else 1.0
             lasting[s] = segment_seconds[s] * stretch
             longest += lasting[s]
+            drains[s] = segment_drain[s] * (row[drain_share] if drain_share >= 0 else 1.0)
             pumped[s] = exp(row[segment_unknown[s]]) if segment_unknown[s] >= 0 else segment_from[s]
         for c in range(lengths.size):
             stretch = lasting[class_segment[c]] / segment_seconds[class_segment[c]]
@@ -236,7 +239,7 @@ def explain(  # type: ignore[no-untyped-def]
             seen[fractures - 1] = row[unknown_depth]
         state = march(
             weights[:count], rates[:count], instant, tc, resistance, skin, loss, shares, seen, heads, bounds, area,
-            rest, intake, spill, segment_kind, pumped, segment_to, segment_taken, segment_drain, lasting,
+            rest, intake, spill, segment_kind, pumped, segment_to, segment_taken, drains, lasting,
             step_segment, step_class, lengths, level_out, inflow_out, pumped_out, taken_out, flux_out,
         )  # fmt: skip
         if state == UNSETTLED:

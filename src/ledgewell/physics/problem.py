@@ -66,6 +66,8 @@ class FitProblem:
         spans share one.
     readings
         What is to be explained, in order of time.
+    unknown_depth, unknown_drain
+        Whether the depth of the last fracture, and the share of the drop pipe that drains back, are unknown.
     intake_m, spill_m
         Level below which the pump breaks suction, and above which the well overflows [m].
     reference_s
@@ -83,6 +85,7 @@ class FitProblem:
     unknown_spans: tuple[int, ...] = ()
     stretched_spans: tuple[int, ...] = ()
     unknown_depth: bool = False
+    unknown_drain: bool = False
     intake_m: float = inf
     spill_m: float = -inf
     floor: float = WANDER_FLOOR
@@ -100,6 +103,7 @@ class FitProblem:
             FIRST_FREE
             + self.share_columns
             + int(self.unknown_depth)
+            + int(self.unknown_drain)
             + len(self.unknown_spans)
             + (1 if self.stretched_spans else 0)
         )
@@ -110,9 +114,14 @@ class FitProblem:
         return FIRST_FREE + self.share_columns if self.unknown_depth else -1
 
     @property
+    def drain_column(self) -> int:
+        """Column of the share of the drop pipe that drains back, -1 when it is known."""
+        return FIRST_FREE + self.share_columns + int(self.unknown_depth) if self.unknown_drain else -1
+
+    @property
     def first_rate_column(self) -> int:
         """Column of the first unknown rate."""
-        return FIRST_FREE + self.share_columns + int(self.unknown_depth)
+        return FIRST_FREE + self.share_columns + int(self.unknown_depth) + int(self.unknown_drain)
 
     @cached_property
     def _packed(self) -> tuple[object, ...]:
@@ -135,6 +144,7 @@ class FitProblem:
             np.array(self.spare_heads_m, dtype=float),
             np.array(self.fracture_depths_m, dtype=float),
             self.depth_column,
+            self.drain_column,
             np.array(self.shape.bounds_m, dtype=float),
             np.array(self.shape.areas_m2, dtype=float),
             self.intake_m,

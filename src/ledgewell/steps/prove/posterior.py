@@ -28,6 +28,8 @@ class Beliefs:
         ln share over the first fracture's, for each fracture after the first.
     depth
         Depth of the last fracture [m], when unknown.
+    drain
+        Share of the drop pipe that drains back, when unknown.
     rates
         ln of each unknown pump rate [ln m³/s].
     stretch
@@ -37,6 +39,7 @@ class Beliefs:
     static: Law
     shares: tuple[Law, ...] = ()
     depth: Law | None = None
+    drain: Law | None = None
     rates: tuple[Law, ...] = ()
     stretch: Law | None = None
 
@@ -44,8 +47,9 @@ class Beliefs:
     def free(self) -> tuple[Law, ...]:
         """Laws of the columns after the eight that every well has, in order."""
         depth = () if self.depth is None else (self.depth,)
+        drain = () if self.drain is None else (self.drain,)
         stretch = () if self.stretch is None else (self.stretch,)
-        return self.shares + depth + self.rates + stretch
+        return self.shares + depth + drain + self.rates + stretch
 
 
 @dataclass(frozen=True)
