@@ -5,6 +5,16 @@ No input or output beyond text. Everything readable from outside is listed here.
 
 from __future__ import annotations
 
+from ledgewell.record.company import (
+    Company,
+    CompanyRecord,
+    Equipment,
+    Price,
+    company_from_json,
+    company_to_json,
+    read_company,
+    write_company,
+)
 from ledgewell.record.construction import (
     NEIGHBORS,
     OBSERVED,
@@ -20,6 +30,7 @@ from ledgewell.record.construction import (
     StandingLevel,
     Stratum,
 )
+from ledgewell.record.correct import with_start
 from ledgewell.record.datum import Datum, in_effect, local_time
 from ledgewell.record.doubt import Doubt
 from ledgewell.record.faces import (
@@ -41,6 +52,8 @@ from ledgewell.record.hole import (
     outside_diameter_m,
 )
 from ledgewell.record.lining import HoleInterval
+from ledgewell.record.plausible import implausible, quantities_of
+from ledgewell.record.plausible_water import stored_m3
 from ledgewell.record.readings import (
     METHODS,
     EarlierReading,
@@ -53,6 +66,7 @@ from ledgewell.record.readings import (
     StageReading,
     VolumeReading,
 )
+from ledgewell.record.schema import company_schema, schema
 from ledgewell.record.supply import Dosing, Need, Pipe, Pump, Sample, Tank, Wire
 from ledgewell.record.times import ReadingTime
 from ledgewell.record.trials import OCCASIONS, STIMULATIONS, Ratings, Stage, Stimulation, Test
@@ -69,11 +83,14 @@ __all__ = [
     "CameraNote",
     "Casing",
     "Closure",
+    "Company",
+    "CompanyRecord",
     "Datum",
     "Dosing",
     "Doubt",
     "DropPipe",
     "EarlierReading",
+    "Equipment",
     "EventReading",
     "FlowReading",
     "Fracture",
@@ -88,6 +105,7 @@ __all__ = [
     "Neighbor",
     "Photo",
     "Pipe",
+    "Price",
     "Pump",
     "RateReading",
     "Ratings",
@@ -106,16 +124,26 @@ __all__ = [
     "Well",
     "Wire",
     "canonical_bytes",
+    "company_from_json",
+    "company_schema",
+    "company_to_json",
     "hole_at_test",
     "hole_on",
+    "implausible",
     "in_effect",
     "inside_diameter_m",
     "local_time",
     "outside_diameter_m",
+    "quantities_of",
+    "read_company",
     "read_well",
     "record_mark",
+    "schema",
+    "stored_m3",
     "upgrade",
     "well_from_json",
     "well_to_json",
+    "with_start",
+    "write_company",
     "write_well",
 ]

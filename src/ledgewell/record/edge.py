@@ -51,8 +51,13 @@ class Reader:
         >>> len(reader.problems)
         1
         """
-        if len(self.problems) < MAX_PROBLEMS:
+        if not self.full:
             self.problems.append(Problem(where=where, given=shorten(given), say=say, right=right))
+
+    @property
+    def full(self) -> bool:
+        """Whether so much is wrong that reading on would say nothing new."""
+        return len(self.problems) >= MAX_PROBLEMS
 
     def take(self, error: InputError) -> None:
         """Note the problems an error carries.

@@ -151,11 +151,33 @@ def write_well(well: Well, *, ids: bool = True) -> str:
     units = "us"
     <BLANKLINE>
     """
+    return toml_text(write_table(well, Writer(face="file", system=well.units, ids=ids)))
+
+
+def toml_text(document: dict[str, Any]) -> str:
+    """Write plain tables as TOML, short rows on one line.
+
+    Parameters
+    ----------
+    document
+        Tables, lists, text, numbers, dates.
+
+    Returns
+    -------
+    str
+        TOML.
+
+    Examples
+    --------
+    >>> print(toml_text({"curve": [[5, 320]]}))
+    curve = [
+        [5, 320],
+    ]
+    <BLANKLINE>
+    """
     import tomli_w
 
-    return _rows_on_one_line(
-        tomli_w.dumps(write_table(well, Writer(face="file", system=well.units, ids=ids)))
-    )
+    return _rows_on_one_line(tomli_w.dumps(document))
 
 
 def _rows_on_one_line(toml: str) -> str:

@@ -150,7 +150,7 @@ class ReadingsSpec:
             right = "the logger's own file beside the record"
             reader.problem(where, given, f"more than {_MAX_READINGS} readings", right)
             return None
-        found = [self._one(one, f"{where}[{i}]", reader) for i, one in enumerate(given)]
+        found = [self._one(one, f"{where}[{i}]", reader) for i, one in enumerate(given) if not reader.full]
         return tuple(reading for reading in found if reading is not None)
 
     def _right(self) -> str:

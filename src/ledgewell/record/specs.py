@@ -251,8 +251,8 @@ class NumberSpec:
         if not is_number(given):
             reader.problem(where, given, "this must be a number", right)
             return None
-        if number_text(given) is None:
-            reader.problem(where, given, "this is not a usable number", right)
+        if Decimal(given).is_nan():
+            reader.problem(where, given, "this is not a number", right)
             return None
         if not self.least <= given <= self.most:
             reader.problem(where, given, "this number is out of range", right)

@@ -86,10 +86,12 @@ def read_time(given: Any, where: str, reader: Reader) -> ReadingTime | None:
 
 def _minute(given: Any, where: str, reader: Reader) -> ReadingTime | None:
     written = number_text(given)
+    if written is not None and abs(given) <= _MOST_MINUTES:
+        written = number_text(float(given))
     if written is None or abs(given) > _MOST_MINUTES:
         reader.problem(where, given, "this is not a usable number of minutes", _RIGHT)
         return None
-    return ReadingTime("minute", written)
+    return ReadingTime("minute", written.removesuffix(".0"))
 
 
 def _duration(text: str, where: str, reader: Reader) -> ReadingTime | None:

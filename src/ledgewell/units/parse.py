@@ -276,6 +276,8 @@ def _compound(text: str, dimension: str, default: str | None) -> _Value:
     total, step, added = Fraction(0), Fraction(0), ""
     last: Unit | None = None
     primed = False
+    if not text:
+        raise _UnreadableError("there is no number")
     while text:
         number = _number(text)
         rest = text[number.length :].lstrip()
