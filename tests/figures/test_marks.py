@@ -13,6 +13,21 @@ from ledgewell import figures as f
 from ledgewell.errors import InputError
 
 
+def inflow_of(levels_m: list[float]) -> f.InflowCurve:
+    """A dry curve at some levels."""
+    nothing = [0.0] * len(levels_m)
+    return f.InflowCurve(
+        level_m=levels_m, low_m3s=nothing, mid_m3s=nothing, high_m3s=nothing, tested_to_m=1.0
+    )
+
+
+def yield_of(durations_s: list[float]) -> f.YieldByDuration:
+    """A dry yield at some durations."""
+    nothing = [0.0] * len(durations_s)
+    bands = {"low_m3s": nothing, "mid_m3s": nothing, "high_m3s": nothing}
+    return f.YieldByDuration(duration_s=durations_s, level_m=9.0, test_s=60.0, **bands)
+
+
 @pytest.mark.parametrize(
     ("make", "where"),
     [
@@ -36,6 +51,10 @@ from ledgewell.errors import InputError
         (lambda: f.LevelReadings(time_s=[1.0], depth_m=[2.0], kinds=[]), "readings.kinds"),
         (lambda: f.LevelReadings(time_s=[1.0], depth_m=[2.0], kinds=["guessed"]), "readings.kinds[0]"),
         (lambda: f.BeforeAfter(level_m=1.0, duration_s=[], before=[], after=[]), "comparison"),
+        (lambda: f.StoredByDepth(depth_m=[], volume_m3=[]), "stored.depth_m"),
+        (lambda: inflow_of([1.0]), "inflow.level_m"),
+        (lambda: inflow_of([2.0, 1.0]), "inflow.next_level_m[0]"),
+        (lambda: yield_of([]), "yield.duration_s"),
         (lambda: f.StoredByDepth(depth_m=[2.0, 1.0], volume_m3=[0.0, 1.0]), "stored.next_depth_m[0]"),
         (lambda: f.SectionSpec(bores=(f.SectionBore(top_m=9.0, bottom_m=1.0),)), "bores[0].bottom_m"),
         (

@@ -85,12 +85,38 @@ def label_width(axis: Axis, size: float) -> float:
     -------
     float
         Width [drawing units]; 0 without ticks.
+
+    Examples
+    --------
+    >>> axis = Axis(kind="flow", title="", unit="", scale="linear", low=0.0, high=9.0, ticks=(Tick(5.0, "5"),))
+    >>> label_width(axis, 10.0)
+    6.36
     """
     return max((text_width(tick.label, size) for tick in axis.ticks), default=0.0)
 
 
 def grid_shapes(plot: Plot) -> list[Shape]:
-    """Draw the grid under the data: minor lines faint, lines at the ticks stronger."""
+    """Draw the grid under the data: minor lines faint, lines at the ticks stronger.
+
+    Parameters
+    ----------
+    plot
+        The plot.
+
+    Returns
+    -------
+    list
+        Upright lines, then level ones.
+
+    Examples
+    --------
+    >>> from ledgewell.figures.spec import Axis
+    >>> axis = Axis(kind="flow", title="", unit="", scale="linear", low=0.0, high=10.0, ticks=(Tick(5.0, "5"),))
+    >>> from ledgewell.figures.typeface import Box
+    >>> plot = Plot(Box(0.0, 0.0, 100.0, 100.0), axis, axis)
+    >>> [shape.points for shape in grid_shapes(plot)]
+    [((50.0, 0.0), (50.0, 100.0)), ((0.0, 50.0), (100.0, 50.0))]
+    """
     box = plot.box
     shapes: list[Shape] = []
     shapes += [
@@ -124,6 +150,15 @@ def left_axis_shapes(plot: Plot, size: float, room: float) -> list[Shape]:
     -------
     list
         Shapes.
+
+    Examples
+    --------
+    >>> from ledgewell.figures.spec import Axis
+    >>> axis = Axis(kind="flow", title="", unit="", scale="linear", low=0.0, high=10.0, ticks=(Tick(5.0, "5"),))
+    >>> from ledgewell.figures.typeface import Box
+    >>> plot = Plot(Box(0.0, 0.0, 100.0, 100.0), axis, axis)
+    >>> left_axis_shapes(plot, 10.0, 40.0)[-1].text
+    '5'
     """
     box, axis = plot.box, plot.vertical
     shapes: list[Shape] = [segment((box.left, box.top), (box.left, box.bottom), "axis")]
@@ -161,6 +196,15 @@ def bottom_axis_shapes(plot: Plot, size: float, *, labelled: bool = True) -> lis
     -------
     list
         Shapes.
+
+    Examples
+    --------
+    >>> from ledgewell.figures.spec import Axis
+    >>> axis = Axis(kind="flow", title="", unit="", scale="linear", low=0.0, high=10.0, ticks=(Tick(5.0, "5"),))
+    >>> from ledgewell.figures.typeface import Box
+    >>> plot = Plot(Box(0.0, 0.0, 100.0, 100.0), axis, axis)
+    >>> bottom_axis_shapes(plot, 10.0)[-1].at
+    (50.0, 116.0)
     """
     box, axis = plot.box, plot.horizontal
     shapes: list[Shape] = [segment((box.left, box.bottom), (box.right, box.bottom), "axis")]

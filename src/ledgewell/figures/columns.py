@@ -78,6 +78,32 @@ def check_columns(name: str, **columns: Numbers) -> None:
         raise InputError(problems)
 
 
+def check_some(name: str, column: Numbers, least: int = 1) -> None:
+    """Refuse a column with too few values to draw.
+
+    Parameters
+    ----------
+    name
+        Name of the column.
+    column
+        The column.
+    least
+        Fewest values that make a drawing.
+
+    Raises
+    ------
+    InputError
+        When there are fewer.
+
+    Examples
+    --------
+    >>> check_some("stored.depth_m", (10.0, 100.0))
+    """
+    if len(column) < least:
+        say, right = "too few values to draw", f"at least {least}"
+        raise InputError([Problem(where=name, given=f"{len(column)} values", say=say, right=right)])
+
+
 def check_order(name: str, **columns: Numbers) -> None:
     """Refuse columns that are not in rising order at some place.
 

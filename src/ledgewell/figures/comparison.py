@@ -13,6 +13,7 @@ from ledgewell.figures.heading import (
     depth_text,
     duration_text,
     flow_estimate_text,
+    headed_figure,
     percent_text,
     sentences,
 )
@@ -104,7 +105,6 @@ def comparison_figure(data: BeforeAfter, *, units: System, heading: Heading | No
     >>> comparison_figure(data, units="us").caption
     'The chance that the yield rose is 97 %. Bands hold only if the rock behaves as modelled.'
     """
-    heading = heading or Heading()
     flow = display_unit("flow", units)
     highs = flow.all_from_si(band.high_m3s for band in (*data.before, *data.after))
     shared = axis_from_ladder(
@@ -131,15 +131,12 @@ def comparison_figure(data: BeforeAfter, *, units: System, heading: Heading | No
         _row_marks("before", "clay", 0, data.before, data.probability, units),
         _row_marks("after", "water", 1, data.after, data.probability, units),
     )
-    return Figure(
+    return headed_figure(
+        heading,
         name="comparison",
-        title=heading.title(say("comparison.title")),
-        sentence=heading.sentence,
+        title=say("comparison.title"),
         alt=_alt(data, units),
         caption=sentences(_chance(data), say("if_modelled")),
-        source_note=heading.source_note,
-        notice=heading.notice,
-        sources=heading.sources,
         units=units,
         shared=shared,
         panels=(Panel(name="comparison", role="main", axis=axis, marks=marks),),

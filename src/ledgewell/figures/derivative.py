@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from ledgewell.errors import InputError, Problem
 from ledgewell.figures.columns import Column, Numbers, check_columns, freeze_columns
-from ledgewell.figures.heading import Heading, depth_text, duration_text, sentences
+from ledgewell.figures.heading import Heading, depth_text, duration_text, headed_figure, sentences
 from ledgewell.figures.marks import Ink, Line, Mark, Marker, Points, Status
 from ledgewell.figures.quantity import DisplayUnit, display_unit, time_unit
 from ledgewell.figures.spec import Figure, Panel, axis_from_ladder
@@ -105,7 +105,6 @@ def derivative_figure(
     >>> figure.shared.scale, figure.panels[0].axis.scale
     ('log', 'log')
     """
-    heading = heading or Heading()
     curves = (drawdown, derivative, fitted_drawdown or TimeCurve(), fitted_derivative or TimeCurve())
     times = [time for curve in curves for time in curve.positive()[0]]
     values = [value for curve in curves for value in curve.positive()[1]]
@@ -127,17 +126,14 @@ def derivative_figure(
     marks += _read("derivative.drawdown", drawdown, clock, depth, "ring", "ink")
     marks += _read("derivative.slope", derivative, clock, depth, "triangle", "clay")
     dropped = sum(len(curve.time_s) - len(curve.positive()[0]) for curve in (drawdown, derivative))
-    return Figure(
+    return headed_figure(
+        heading,
         name="derivative",
-        title=heading.title(say("derivative.title")),
-        sentence=heading.sentence,
+        title=say("derivative.title"),
         alt=_alt(drawdown, derivative, units),
         caption=sentences(
             say("derivative.caption"), say("derivative.dropped", count=dropped) if dropped else ""
         ),
-        source_note=heading.source_note,
-        notice=heading.notice,
-        sources=heading.sources,
         units=units,
         shared=shared,
         panels=(Panel(name="derivative", role="main", axis=axis, marks=tuple(marks), share=1.15),),

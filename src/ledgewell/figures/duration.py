@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from ledgewell.figures.columns import Column, check_columns, check_order, freeze_columns
+from ledgewell.figures.columns import Column, check_columns, check_order, check_some, freeze_columns
 from ledgewell.figures.heading import (
     Heading,
     depth_text,
     duration_text,
     flow_estimate_text,
+    headed_figure,
     percent_text,
     sentences,
 )
@@ -55,6 +56,7 @@ class YieldByDuration:
     def __post_init__(self) -> None:
         freeze_columns(self, "duration_s", "low_m3s", "mid_m3s", "high_m3s")
         duration = tuple(self.duration_s)
+        check_some("yield.duration_s", duration)
         columns = {key: tuple(getattr(self, key)) for key in ("low_m3s", "mid_m3s", "high_m3s")}
         check_columns("yield", duration_s=duration, **columns)
         check_order("yield", **columns)
@@ -77,6 +79,13 @@ class YieldByDuration:
         -------
         list of int
             Indices.
+
+        Examples
+        --------
+        >>> flows = {"low_m3s": [1e-4, 1e-4], "mid_m3s": [2e-4, 2e-4], "high_m3s": [3e-4, 3e-4]}
+        >>> data = YieldByDuration(duration_s=[3600.0, 2592000.0], level_m=88.4, test_s=5400.0, **flows)
+        >>> data.rows(projected=True)
+        [1]
         """
         limit = self.projection_from_s
         return [index for index, value in enumerate(self.duration_s) if (value > limit) == projected]
@@ -112,7 +121,6 @@ def duration_figure(data: YieldByDuration, *, units: System, heading: Heading | 
     >>> [mark.status for mark in marks if isinstance(mark, Estimates)]
     ['modelled', 'projection']
     """
-    heading = heading or Heading()
     flow = display_unit("flow", units)
     across = duration_ladder(tuple(data.duration_s), ROOM)
     marks: list[Mark] = []
@@ -126,15 +134,12 @@ def duration_figure(data: YieldByDuration, *, units: System, heading: Heading | 
     ladder = linear_ladder(0.0, 1.1 * max(flow.all_from_si(data.high_m3s)) or 1.0)
     title = say("duration.flow", depth=depth_text(data.level_m, units))
     axis = axis_from_ladder("flow", title, flow.symbol, "linear", ladder)
-    return Figure(
+    return headed_figure(
+        heading,
         name="duration",
-        title=heading.title(say("duration.title")),
-        sentence=heading.sentence,
+        title=say("duration.title"),
         alt=_alt(data, units),
         caption=sentences(say("duration.caption", length=duration_text(data.test_s)), say("if_modelled")),
-        source_note=heading.source_note,
-        notice=heading.notice,
-        sources=heading.sources,
         units=units,
         shared=axis_from_ladder("duration", say("duration.time"), "", "log", across),
         panels=(Panel(name="yield", role="main", axis=axis, marks=tuple(marks)),),

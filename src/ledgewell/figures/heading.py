@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from ledgewell.figures.quantity import plain_text
+from ledgewell.figures.quantity import display_unit, plain_text
+from ledgewell.figures.spec import Arrangement, Axis, Figure, Panel
 from ledgewell.figures.words import say
 from ledgewell.units import System, show, show_estimate
 
@@ -59,6 +60,57 @@ class Heading:
         return say("title.of", title=title, names=names) if names else title
 
 
+def headed_figure(
+    heading: Heading | None,
+    *,
+    name: str,
+    title: str,
+    alt: str,
+    caption: str,
+    units: System,
+    shared: Axis,
+    panels: tuple[Panel, ...],
+    arrangement: Arrangement = "stacked",
+) -> Figure:
+    """Put the words of a heading around panels.
+
+    Parameters
+    ----------
+    heading
+        Words around the chart; none when nobody gave any.
+    name, title, alt, caption, units, shared, panels, arrangement
+        What the chart itself says and shows.
+
+    Returns
+    -------
+    Figure
+        The chart.
+
+    Examples
+    --------
+    >>> axis = Axis(kind="flow", title="Yield", unit="gpm", scale="linear", low=0.0, high=5.0, ticks=())
+    >>> panel = Panel(name="yield", role="main", axis=axis, marks=())
+    >>> words = {"name": "yield", "title": "Yield", "alt": "Nothing yet.", "caption": ""}
+    >>> headed_figure(Heading(well="A1"), units="us", shared=axis, panels=(panel,), **words).title
+    'Yield: A1'
+    """
+    heading = heading or Heading()
+    return Figure(
+        name=name,
+        title=heading.title(title),
+        sentence=heading.sentence,
+        alt=alt,
+        caption=caption,
+        source_note=heading.source_note,
+        notice=heading.notice,
+        sources=heading.sources,
+        units=units,
+        arrangement=arrangement,
+        shared=shared,
+        panels=panels,
+    )
+
+
 def depth_text(depth_m: float, units: System) -> str:
     """Write a depth or height with its unit.
 
@@ -72,14 +124,15 @@ def depth_text(depth_m: float, units: System) -> str:
     Returns
     -------
     str
-        Three figures, whole numbers kept whole.
+        To a tenth, without a trailing zero.
 
     Examples
     --------
     >>> depth_text(88.392, "us"), depth_text(88.392, "si")
     ('290 ft', '88.4 m')
     """
-    return show(depth_m, "depth", units)
+    unit = display_unit("depth", units)
+    return f"{plain_text(unit.from_si(depth_m))} {unit.symbol}"
 
 
 def flow_text(flow_m3s: float, units: System) -> str:

@@ -6,12 +6,13 @@ import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from ledgewell.figures.columns import Column, check_columns, check_order, freeze_columns
+from ledgewell.figures.columns import Column, check_columns, check_order, check_some, freeze_columns
 from ledgewell.figures.heading import (
     Heading,
     depth_text,
     duration_text,
     flow_estimate_text,
+    headed_figure,
     percent_text,
     sentences,
 )
@@ -55,6 +56,7 @@ class InflowCurve:
     def __post_init__(self) -> None:
         freeze_columns(self, "level_m", "low_m3s", "mid_m3s", "high_m3s")
         level = tuple(self.level_m)
+        check_some("inflow.level_m", level, least=2)
         columns = {key: tuple(getattr(self, key)) for key in ("low_m3s", "mid_m3s", "high_m3s")}
         check_columns("inflow", level_m=level, **columns)
         check_order("inflow", **columns)
@@ -139,7 +141,6 @@ def inflow_figure(
     >>> [mark.status for mark in inflow_figure(curve, units="us").panels[0].marks if isinstance(mark, Line)]
     ['modelled', 'untested']
     """
-    heading = heading or Heading()
     depth, flow = display_unit("depth", units), display_unit("flow", units)
     levels = [*curve.level_m, *fractures_m, *measured_level_m]
     levels += [static_level_m] if static_level_m is not None else []
@@ -162,15 +163,12 @@ def inflow_figure(
         marks.append(Points(name=say("inflow.measured"), x=x, y=y, marker="square"))
     title = say("inflow.flow", held=duration_text(curve.held_s))
     panel_axis = axis_from_ladder("depth", say("level"), depth.symbol, "depth", down)
-    return Figure(
+    return headed_figure(
+        heading,
         name="inflow",
-        title=heading.title(say("inflow.title")),
-        sentence=heading.sentence,
+        title=say("inflow.title"),
         alt=_alt(curve, units),
         caption=say("if_modelled"),
-        source_note=heading.source_note,
-        notice=heading.notice,
-        sources=heading.sources,
         units=units,
         shared=axis_from_ladder("flow", title, flow.symbol, "linear", across),
         panels=(Panel(name="inflow", role="main", axis=panel_axis, marks=tuple(marks), share=1.3),),

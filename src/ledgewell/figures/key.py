@@ -36,6 +36,14 @@ def named_marks(figure: Figure) -> tuple[Named, ...]:
     -------
     tuple
         In order of appearance; marks without a name explain themselves.
+
+    Examples
+    --------
+    >>> from ledgewell.figures.stored import AirliftByDepth, StoredByDepth, stored_figure
+    >>> stored = StoredByDepth(depth_m=[10.0, 100.0], volume_m3=[0.0, 1.64])
+    >>> figure = stored_figure(stored, AirliftByDepth(), units="si")
+    >>> [mark.name for mark in named_marks(figure)]
+    ["stored, from the hole's dimensions"]
     """
     seen: dict[tuple[str, ...], Named] = {}
     for panel in figure.panels:
@@ -64,6 +72,14 @@ def key_of(figure: Figure, left: float, top: float, width: float, size: float) -
     -------
     Key
         Shapes and height; nothing, zero high, when no mark has a name.
+
+    Examples
+    --------
+    >>> from ledgewell.figures.stored import AirliftByDepth, StoredByDepth, stored_figure
+    >>> stored = StoredByDepth(depth_m=[10.0, 100.0], volume_m3=[0.0, 1.64])
+    >>> figure = stored_figure(stored, AirliftByDepth(), units="si")
+    >>> key_of(figure, 0.0, 0.0, 300.0, 10.0).height
+    12.8
     """
     shapes: list[Shape] = []
     x, y, row_height = left, top, 0.0
@@ -95,6 +111,11 @@ def sample_shapes(mark: Named, left: float, middle: float) -> list[Shape]:
     -------
     list
         Shapes.
+
+    Examples
+    --------
+    >>> sample_shapes(Line(name="fit", x=(0.0,), y=(0.0,)), 0.0, 5.0)[0].points
+    ((1.0, 5.0), (29.0, 5.0))
     """
     right = left + SAMPLE
     if isinstance(mark, Points):

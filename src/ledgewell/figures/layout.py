@@ -63,7 +63,23 @@ class Sheet:
         return self.width - 2 * self.margin
 
     def size(self, style: TextStyle) -> float:
-        """Font size of a kind of text."""
+        """Font size of a kind of text.
+
+        Parameters
+        ----------
+        style
+            Kind of text.
+
+        Returns
+        -------
+        float
+            Size [drawing units].
+
+        Examples
+        --------
+        >>> Sheet(390.0).size("tick")
+        12.5
+        """
         return LETTERING[style].size(self.narrow) * self.text_scale
 
     def write(self, text: str, style: TextStyle, *, after: float = 0.0) -> None:
@@ -111,6 +127,14 @@ def drawing_from_figure(
     ------
     RangeError
         When the width is under 280.
+
+    Examples
+    --------
+    >>> from ledgewell.figures.stored import AirliftByDepth, StoredByDepth, stored_figure
+    >>> stored = StoredByDepth(depth_m=[10.0, 100.0], volume_m3=[0.0, 1.64])
+    >>> figure = stored_figure(stored, AirliftByDepth(), units="si")
+    >>> drawing_from_figure(figure, 390.0).width
+    390.0
     """
     if not width >= LEAST_WIDTH:
         raise RangeError("width", width, f"at least {LEAST_WIDTH:g} drawing units")

@@ -8,7 +8,14 @@ from typing import Literal
 
 from ledgewell.errors import InputError, Problem
 from ledgewell.figures.columns import Column, check_columns, check_order, freeze_columns
-from ledgewell.figures.heading import Heading, depth_text, duration_text, percent_text, sentences
+from ledgewell.figures.heading import (
+    Heading,
+    depth_text,
+    duration_text,
+    headed_figure,
+    percent_text,
+    sentences,
+)
 from ledgewell.figures.marks import Band, Limit, Line, Mark, Marker, Points
 from ledgewell.figures.quantity import DisplayUnit, display_unit, plain_text, time_unit
 from ledgewell.figures.spec import Figure, Panel, axis_from_ladder
@@ -167,7 +174,6 @@ def levels_figure(
     >>> figure.panels[0].marks[0].y
     (39.37007874015748, 49.21259842519685)
     """
-    heading = heading or Heading()
     if fit is not None:
         check_columns("fit", at_readings_m=tuple(fit.at_readings_m), depth_m=tuple(readings.depth_m))
     clock = _clock(readings, fit, rate, pump_off_s)
@@ -184,15 +190,12 @@ def levels_figure(
         panels.append(_residual_panel(readings, fit, clock, units, reading_error_m))
     if rate is not None:
         panels.append(_rate_panel(rate, clock, units))
-    return Figure(
+    return headed_figure(
+        heading,
         name="levels",
-        title=heading.title(say("levels.title")),
-        sentence=heading.sentence,
+        title=say("levels.title"),
         alt=_alt(readings, fit, units),
         caption=sentences(_thinned(readings), say("if_modelled") if fit else ""),
-        source_note=heading.source_note,
-        notice=heading.notice,
-        sources=heading.sources,
         units=units,
         shared=shared,
         panels=tuple(panels),

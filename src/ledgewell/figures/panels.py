@@ -61,6 +61,17 @@ def panel_drawn(panel: Panel, plot: Plot, size: float) -> DrawnPanel:
     -------
     DrawnPanel
         Shapes, and labels for which there was no room.
+
+    Examples
+    --------
+    >>> from ledgewell.figures.stored import AirliftByDepth, StoredByDepth, stored_figure
+    >>> stored = StoredByDepth(depth_m=[10.0, 100.0], volume_m3=[0.0, 1.64])
+    >>> figure = stored_figure(stored, AirliftByDepth(), units="si")
+    >>> from ledgewell.figures.typeface import Box
+    >>> panel = figure.panels[0]
+    >>> plot = Plot(Box(0.0, 0.0, 300.0, 300.0), *figure.axes(panel))
+    >>> panel_drawn(panel, plot, 12.0).left_over
+    ()
     """
     marks = panel.marks
     under: list[Shape] = [rectangle(plot.box, "sheet")]

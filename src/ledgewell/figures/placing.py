@@ -44,6 +44,13 @@ class Placer:
         ----------
         points
             Its corners [drawing units].
+
+        Examples
+        --------
+        >>> placer = Placer(Box(0.0, 0.0, 100.0, 100.0))
+        >>> placer.add_path([(0.0, 0.0), (10.0, 0.0)])
+        >>> len(placer.ink)
+        4
         """
         self.ink.extend(points)
         for (x0, y0), (x1, y1) in pairwise(points):
@@ -67,6 +74,14 @@ class Placer:
         -------
         Text or None
             The label, now remembered as taken; None when no place is free.
+
+        Examples
+        --------
+        >>> placer = Placer(Box(0.0, 0.0, 100.0, 100.0))
+        >>> placer.place("static", [((5.0, 50.0), "start")], "label", 10.0).at
+        (5.0, 50.0)
+        >>> placer.place("again", [((5.0, 50.0), "start")], "label", 10.0) is None
+        True
         """
         best: tuple[int, int, Text, Box] | None = None
         for rank, (at, anchor) in enumerate(places):

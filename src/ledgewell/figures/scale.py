@@ -60,6 +60,14 @@ class Plot:
         -------
         float
             Drawing units from the left of the drawing.
+
+        Examples
+        --------
+        >>> from ledgewell.figures.spec import Axis
+        >>> axis = Axis(kind="flow", title="", unit="", scale="linear", low=0.0, high=10.0, ticks=())
+        >>> plot = Plot(Box(0.0, 0.0, 100.0, 100.0), axis, axis)
+        >>> plot.x(5.0)
+        50.0
         """
         return self.box.left + fraction(self.horizontal, value) * (self.box.right - self.box.left)
 
@@ -75,6 +83,14 @@ class Plot:
         -------
         float
             Drawing units from the top of the drawing.
+
+        Examples
+        --------
+        >>> from ledgewell.figures.spec import Axis
+        >>> axis = Axis(kind="flow", title="", unit="", scale="linear", low=0.0, high=10.0, ticks=())
+        >>> plot = Plot(Box(0.0, 0.0, 100.0, 100.0), axis, axis)
+        >>> plot.y(2.0)
+        80.0
         """
         share = fraction(self.vertical, value)
         if self.vertical.scale != "depth":
@@ -93,5 +109,13 @@ class Plot:
         -------
         tuple of float
             Drawing units from the upper left of the drawing.
+
+        Examples
+        --------
+        >>> from ledgewell.figures.spec import Axis
+        >>> axis = Axis(kind="flow", title="", unit="", scale="linear", low=0.0, high=10.0, ticks=())
+        >>> plot = Plot(Box(0.0, 0.0, 100.0, 100.0), axis, axis)
+        >>> plot.at(5.0, 2.0)
+        (50.0, 80.0)
         """
         return self.x(x), self.y(y)

@@ -160,6 +160,14 @@ class Figure:
         -------
         tuple of Axis
             (horizontal, vertical).
+
+        Examples
+        --------
+        >>> from ledgewell.figures.stored import AirliftByDepth, StoredByDepth, stored_figure
+        >>> stored = StoredByDepth(depth_m=[10.0, 100.0], volume_m3=[0.0, 1.64])
+        >>> figure = stored_figure(stored, AirliftByDepth(), units="si")
+        >>> [axis.title for axis in figure.axes(figure.panels[0])]
+        ['Water stored down to this depth', 'Depth']
         """
         return (self.shared, panel.axis) if self.arrangement == "stacked" else (panel.axis, self.shared)
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from ledgewell.figures.columns import Column, check_columns, check_order, freeze_columns
-from ledgewell.figures.heading import Heading, depth_text, flow_text
+from ledgewell.figures.columns import Column, check_columns, check_order, check_some, freeze_columns
+from ledgewell.figures.heading import Heading, depth_text, flow_text, headed_figure
 from ledgewell.figures.marks import Limit, Line, Mark, Points
 from ledgewell.figures.quantity import DisplayUnit, display_unit
 from ledgewell.figures.spec import Figure, Panel, axis_from_ladder
@@ -35,6 +35,7 @@ class StoredByDepth:
     def __post_init__(self) -> None:
         freeze_columns(self, "depth_m", "volume_m3")
         depth = tuple(self.depth_m)
+        check_some("stored.depth_m", depth)
         check_columns("stored", depth_m=depth, volume_m3=tuple(self.volume_m3))
         check_order("stored", depth_m=depth[:-1], next_depth_m=depth[1:])
 
@@ -104,7 +105,6 @@ def stored_figure(
     >>> figure.arrangement, figure.panels[0].axis.unit
     ('side by side', 'L')
     """
-    heading = heading or Heading()
     depth = display_unit("depth", units)
     depths = [*stored.depth_m, *airlift.bit_depth_m, *(level for level, _ in marked), 0.0]
     depths += [static_level_m] if static_level_m is not None else []
@@ -118,15 +118,12 @@ def stored_figure(
         _stored_panel(stored, limits, depth, units),
         _airlift_panel(airlift, depth, units, ladder.low),
     )
-    return Figure(
+    return headed_figure(
+        heading,
         name="stored",
-        title=heading.title(say("stored.title")),
-        sentence=heading.sentence,
+        title=say("stored.title"),
         alt=_alt(stored, airlift, units),
         caption=say("stored.caption"),
-        source_note=heading.source_note,
-        notice=heading.notice,
-        sources=heading.sources,
         units=units,
         arrangement="side by side",
         shared=axis_from_ladder("depth", say("stored.depth"), depth.symbol, "depth", ladder),

@@ -19,17 +19,71 @@ CAP_HALF = 10.0
 
 
 def line_pen(status: Status, ink: Ink) -> str:
-    """Name the pen a line is drawn with."""
+    """Name the pen a line is drawn with.
+
+    Parameters
+    ----------
+    status
+        What stands behind it.
+    ink
+        Its color.
+
+    Returns
+    -------
+    str
+        Name of the pen.
+
+    Examples
+    --------
+    >>> line_pen("untested", "water")
+    'untested-water'
+    """
     return f"{status}-{ink}"
 
 
 def band_pen(status: Status, ink: Ink) -> str:
-    """Name the pen a band is filled with: flat where tested, hatched where not."""
+    """Name the pen a band is filled with: flat where tested, hatched where not.
+
+    Parameters
+    ----------
+    status
+        What stands behind it.
+    ink
+        Its color.
+
+    Returns
+    -------
+    str
+        Name of the pen.
+
+    Examples
+    --------
+    >>> band_pen("modelled", "water"), band_pen("projection", "water")
+    ('band-water', 'band-untested-water')
+    """
     return f"band-{ink}" if status in {"modelled", "computed"} else f"band-untested-{ink}"
 
 
 def bar_pen(status: Status, ink: Ink) -> str:
-    """Name the pen the bar of a single estimate is drawn with: open and dashed when it is a projection."""
+    """Name the pen the bar of a single estimate is drawn with: open and dashed when it is a projection.
+
+    Parameters
+    ----------
+    status
+        What stands behind it.
+    ink
+        Its color.
+
+    Returns
+    -------
+    str
+        Name of the pen.
+
+    Examples
+    --------
+    >>> bar_pen("modelled", "clay"), bar_pen("projection", "clay")
+    ('bar-clay', 'bar-apart-clay')
+    """
     return f"bar-{ink}" if status in {"modelled", "computed"} else f"bar-apart-{ink}"
 
 
@@ -80,7 +134,28 @@ def marker_shapes(marker: Marker, ink: Ink, at: Point, radius: float) -> list[Sh
 
 
 def points_shapes(points: Points, plot: Plot) -> list[Shape]:
-    """Draw measured points, with their stems under them."""
+    """Draw measured points, with their stems under them.
+
+    Parameters
+    ----------
+    points
+        The points.
+    plot
+        Where its axes lie.
+
+    Returns
+    -------
+    list
+        Shapes, stems first.
+
+    Examples
+    --------
+    >>> from ledgewell.figures.spec import Axis
+    >>> axis = Axis(kind="flow", title="", unit="", scale="linear", low=0.0, high=10.0, ticks=())
+    >>> plot = Plot(Box(0.0, 0.0, 100.0, 100.0), axis, axis)
+    >>> [type(shape).__name__ for shape in points_shapes(Points(name="", x=(5.0,), y=(2.0,)), plot)]
+    ['Disc', 'Disc']
+    """
     radius = RING if len(points.x) <= CROWD else SMALL_RING
     places = [plot.at(x, y) for x, y in zip(points.x, points.y, strict=True)]
     shapes: list[Shape] = []
@@ -93,13 +168,56 @@ def points_shapes(points: Points, plot: Plot) -> list[Shape]:
 
 
 def line_shapes(line: Line, plot: Plot) -> list[Shape]:
-    """Draw a line."""
+    """Draw a line.
+
+    Parameters
+    ----------
+    line
+        The line.
+    plot
+        Where its axes lie.
+
+    Returns
+    -------
+    list
+        One stroke; nothing for a single position.
+
+    Examples
+    --------
+    >>> from ledgewell.figures.spec import Axis
+    >>> axis = Axis(kind="flow", title="", unit="", scale="linear", low=0.0, high=10.0, ticks=())
+    >>> plot = Plot(Box(0.0, 0.0, 100.0, 100.0), axis, axis)
+    >>> line_shapes(Line(name="", x=(0.0, 5.0), y=(0.0, 2.0)), plot)[0].points
+    ((0.0, 100.0), (50.0, 80.0))
+    """
     corners = tuple(plot.at(x, y) for x, y in line.corners())
     return [Stroke(corners, line_pen(line.status, line.ink))] if len(corners) > 1 else []
 
 
 def band_shapes(band: Band, plot: Plot) -> list[Shape]:
-    """Draw a band."""
+    """Draw a band.
+
+    Parameters
+    ----------
+    band
+        The band.
+    plot
+        Where its axes lie.
+
+    Returns
+    -------
+    list
+        One closed outline; nothing for a single position.
+
+    Examples
+    --------
+    >>> from ledgewell.figures.spec import Axis
+    >>> axis = Axis(kind="flow", title="", unit="", scale="linear", low=0.0, high=10.0, ticks=())
+    >>> plot = Plot(Box(0.0, 0.0, 100.0, 100.0), axis, axis)
+    >>> band = Band(name="", along="x", at=(0.0, 5.0), low=(1.0, 1.0), high=(2.0, 3.0))
+    >>> band_shapes(band, plot)[0].points
+    ((0.0, 90.0), (50.0, 90.0), (50.0, 70.0), (0.0, 80.0))
+    """
     corners = tuple(plot.at(x, y) for x, y in band.positions())
     return [Stroke(corners, band_pen(band.status, band.ink), closed=True)] if len(band.at) > 1 else []
 
@@ -172,6 +290,15 @@ def bars_of(estimates: Estimates, plot: Plot) -> list[Bar]:
     -------
     list of Bar
         One each, in order.
+
+    Examples
+    --------
+    >>> from ledgewell.figures.spec import Axis
+    >>> axis = Axis(kind="flow", title="", unit="", scale="linear", low=0.0, high=10.0, ticks=())
+    >>> plot = Plot(Box(0.0, 0.0, 100.0, 100.0), axis, axis)
+    >>> mark = Estimates(name="", along="x", at=(5.0,), low=(1.0,), mid=(2.0,), high=(4.0,))
+    >>> bars_of(mark, plot)
+    [Bar(upright=True, across=50.0, low=90.0, mid=80.0, high=60.0)]
     """
     upright = estimates.along == "x"
     across, value = (plot.x, plot.y) if upright else (plot.y, plot.x)
@@ -182,7 +309,32 @@ def bars_of(estimates: Estimates, plot: Plot) -> list[Bar]:
 def bar_shapes(
     bar: Bar, status: Status, ink: Ink, *, half: float = BAR_HALF, cap: float = CAP_HALF
 ) -> list[Shape]:
-    """Draw one estimate: a bar from low to high and a heavy stroke across it at the middle."""
+    """Draw one estimate: a bar from low to high and a heavy stroke across it at the middle.
+
+    Parameters
+    ----------
+    bar
+        Where it lies.
+    status
+        What stands behind it.
+    ink
+        Its color.
+    half
+        Half its thickness [drawing units].
+    cap
+        Half the length of the middle stroke [drawing units].
+
+    Returns
+    -------
+    list
+        Outline and middle stroke.
+
+    Examples
+    --------
+    >>> outline, middle = bar_shapes(Bar(True, 50.0, 90.0, 80.0, 60.0), "modelled", "water")
+    >>> middle.points
+    ((40.0, 80.0), (60.0, 80.0))
+    """
     corners = (
         bar.point(bar.low, -half),
         bar.point(bar.high, -half),
@@ -194,7 +346,29 @@ def bar_shapes(
 
 
 def estimates_shapes(estimates: Estimates, plot: Plot) -> list[Shape]:
-    """Draw single estimates."""
+    """Draw single estimates.
+
+    Parameters
+    ----------
+    estimates
+        The estimates.
+    plot
+        Where its axes lie.
+
+    Returns
+    -------
+    list
+        Two shapes for each.
+
+    Examples
+    --------
+    >>> from ledgewell.figures.spec import Axis
+    >>> axis = Axis(kind="flow", title="", unit="", scale="linear", low=0.0, high=10.0, ticks=())
+    >>> plot = Plot(Box(0.0, 0.0, 100.0, 100.0), axis, axis)
+    >>> mark = Estimates(name="", along="x", at=(5.0,), low=(1.0,), mid=(2.0,), high=(4.0,))
+    >>> len(estimates_shapes(mark, plot))
+    2
+    """
     shapes: list[Shape] = []
     for bar in bars_of(estimates, plot):
         shapes += bar_shapes(bar, estimates.status, estimates.ink)
@@ -202,7 +376,28 @@ def estimates_shapes(estimates: Estimates, plot: Plot) -> list[Shape]:
 
 
 def limit_shapes(limit: Limit, plot: Plot) -> list[Shape]:
-    """Draw a limit right across the plot."""
+    """Draw a limit right across the plot.
+
+    Parameters
+    ----------
+    limit
+        The limit.
+    plot
+        Where its axes lie.
+
+    Returns
+    -------
+    list
+        One line.
+
+    Examples
+    --------
+    >>> from ledgewell.figures.spec import Axis
+    >>> axis = Axis(kind="flow", title="", unit="", scale="linear", low=0.0, high=10.0, ticks=())
+    >>> plot = Plot(Box(0.0, 0.0, 100.0, 100.0), axis, axis)
+    >>> limit_shapes(Limit(axis="y", value=2.0, label="need"), plot)[0].points
+    ((0.0, 80.0), (100.0, 80.0))
+    """
     box = plot.box
     pen = "limit-faint" if limit.faint else "limit"
     if limit.axis == "x":
@@ -226,6 +421,14 @@ def region_box(region: Region, plot: Plot) -> Box:
     -------
     Box
         Right across the plot in the other direction.
+
+    Examples
+    --------
+    >>> from ledgewell.figures.spec import Axis
+    >>> axis = Axis(kind="flow", title="", unit="", scale="linear", low=0.0, high=10.0, ticks=())
+    >>> plot = Plot(Box(0.0, 0.0, 100.0, 100.0), axis, axis)
+    >>> region_box(Region(axis="x", low=6.0, high=10.0, label="projection"), plot)
+    Box(left=60.0, top=0.0, right=100.0, bottom=100.0)
     """
     box = plot.box
     if region.axis == "x":
@@ -235,7 +438,28 @@ def region_box(region: Region, plot: Plot) -> Box:
 
 
 def region_shapes(region: Region, plot: Plot) -> list[Shape]:
-    """Draw a hatched region, with a dashed edge where it begins and ends inside the plot."""
+    """Draw a hatched region, with a dashed edge where it begins and ends inside the plot.
+
+    Parameters
+    ----------
+    region
+        The region.
+    plot
+        Where its axes lie.
+
+    Returns
+    -------
+    list
+        The hatched part, then its edges.
+
+    Examples
+    --------
+    >>> from ledgewell.figures.spec import Axis
+    >>> axis = Axis(kind="flow", title="", unit="", scale="linear", low=0.0, high=10.0, ticks=())
+    >>> plot = Plot(Box(0.0, 0.0, 100.0, 100.0), axis, axis)
+    >>> [shape.pen for shape in region_shapes(Region(axis="x", low=6.0, high=10.0, label=""), plot)]
+    ['region', 'region-edge']
+    """
     covered = region_box(region, plot)
     shapes: list[Shape] = [rectangle(covered, "region")]
     if region.axis == "x":

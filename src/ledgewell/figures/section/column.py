@@ -157,6 +157,13 @@ def note_column(
     -------
     NoteColumn
         Shapes, and the bottom, which lies below ``high`` only when the notes need more room.
+
+    Examples
+    --------
+    >>> note = set_note(Note(depth_m=50.0, lead="50 m", text="bottom", from_x=0.0), 100.0, 200.0, 10.0)
+    >>> column = note_column([note, note], left=40.0, edge=20.0, low=0.0, high=300.0, size=10.0)
+    >>> [round(shape.at[1], 1) for shape in column.shapes if isinstance(shape, Text)]
+    [93.9, 111.7]
     """
     heights = [note.height for note in notes]
     if not heights:

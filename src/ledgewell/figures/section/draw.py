@@ -96,6 +96,13 @@ def drawing_from_section(
     ------
     RangeError
         When the width is under 96.
+
+    Examples
+    --------
+    >>> from ledgewell.figures.section.spec import SectionBore
+    >>> bore = SectionBore(top_m=0.0, bottom_m=100.0, diameter_m=0.15)
+    >>> drawing_from_section(SectionSpec(bores=(bore,)), units="si").data[1]
+    ('bottom-m', '100')
     """
     if not width >= LEAST_WIDTH:
         raise RangeError("width", width, f"at least {LEAST_WIDTH:g} drawing units")
@@ -338,6 +345,13 @@ def strip_from_section(spec: SectionSpec, *, units: System, height: float = HEIG
     -------
     Drawing
         120 wide, without notes.
+
+    Examples
+    --------
+    >>> from ledgewell.figures.section.spec import SectionBore
+    >>> bore = SectionBore(top_m=0.0, bottom_m=100.0, diameter_m=0.15)
+    >>> strip_from_section(SectionSpec(bores=(bore,)), units="si").width
+    120.0
     """
     drawing = drawing_from_section(spec, units=units, width=120.0, height=height, words=False)
     return replace(drawing, name="section-strip")

@@ -36,6 +36,16 @@ def pump_shapes(spec: SectionSpec, stretches: tuple[Stretch, ...], scale: Sectio
     -------
     list
         Shapes; none without a pump.
+
+    Examples
+    --------
+    >>> from ledgewell.figures.section.shaft import stretches_of
+    >>> from ledgewell.figures.section.spec import SectionBore, SectionPump
+    >>> scale = SectionScale(0.0, 100.0, 0.0, 200.0, 50.0, 100.0)
+    >>> bore = SectionBore(top_m=0.0, bottom_m=100.0, diameter_m=0.15)
+    >>> spec = SectionSpec(bores=(bore,), pump=SectionPump(intake_m=80.0))
+    >>> [shape.pen for shape in pump_shapes(spec, stretches_of(spec), scale)]
+    ['pipe', 'pump', 'slot', 'slot', 'slot']
     """
     pump = spec.pump
     if pump is None:
@@ -75,6 +85,15 @@ def symbolic_parts(spec: SectionSpec, scale: SectionScale) -> list[str]:
     -------
     list of str
         Names, for the caption.
+
+    Examples
+    --------
+    >>> from ledgewell.figures.section.shaft import stretches_of
+    >>> from ledgewell.figures.section.spec import SectionBore, SectionPump
+    >>> scale = SectionScale(0.0, 100.0, 0.0, 200.0, 50.0, 100.0)
+    >>> bore = SectionBore(top_m=0.0, bottom_m=100.0, diameter_m=0.15)
+    >>> symbolic_parts(SectionSpec(bores=(bore,), pump=SectionPump(intake_m=80.0)), scale)
+    ['pump', 'drop pipe']
     """
     names = []
     if spec.pump is not None:
@@ -115,6 +134,16 @@ def seat_shapes(spec: SectionSpec, stretches: tuple[Stretch, ...], scale: Sectio
     -------
     list
         Shapes.
+
+    Examples
+    --------
+    >>> from ledgewell.figures.section.shaft import stretches_of
+    >>> from ledgewell.figures.section.spec import SectionBore, SectionSeat
+    >>> scale = SectionScale(0.0, 100.0, 0.0, 200.0, 50.0, 100.0)
+    >>> bore = SectionBore(top_m=0.0, bottom_m=100.0, diameter_m=0.15)
+    >>> spec = SectionSpec(bores=(bore,), seats=(SectionSeat(top_m=50.0),))
+    >>> seat_shapes(spec, stretches_of(spec), scale)[0].points[0][1]
+    100.0
     """
     shapes: list[Shape] = []
     for seat in spec.seats:
@@ -144,6 +173,17 @@ def camera_shapes(spec: SectionSpec, stretches: tuple[Stretch, ...], scale: Sect
     -------
     list
         Shapes.
+
+    Examples
+    --------
+    >>> from ledgewell.figures.section.shaft import stretches_of
+    >>> from ledgewell.figures.section.spec import SectionBore, SectionCamera
+    >>> scale = SectionScale(0.0, 100.0, 0.0, 200.0, 50.0, 100.0)
+    >>> bore = SectionBore(top_m=0.0, bottom_m=100.0, diameter_m=0.15)
+    >>> seen = SectionCamera(top_m=50.0, bottom_m=50.0, text="smooth")
+    >>> spec = SectionSpec(bores=(bore,), cameras=(seen,))
+    >>> camera_shapes(spec, stretches_of(spec), scale)[0].points[0]
+    (62.0, 97.0)
     """
     shapes: list[Shape] = []
     for camera in spec.cameras:

@@ -35,6 +35,14 @@ def ground_shapes(spec: SectionSpec, scale: SectionScale, left: float, right: fl
     -------
     list
         Shapes; where no stratum is recorded the ground stays plain.
+
+    Examples
+    --------
+    >>> from ledgewell.figures.section.spec import SectionStratum
+    >>> scale = SectionScale(0.0, 100.0, 0.0, 200.0, 50.0, 100.0)
+    >>> spec = SectionSpec(strata=(SectionStratum(top_m=0.0, bottom_m=50.0, rock="gneiss"),))
+    >>> ground_shapes(spec, scale, 0.0, 100.0)[1].tile
+    '708'
     """
     surface = scale.y(spec.ground_m)
     shapes: list[Shape] = [rectangle(Box(left, surface, right, scale.bottom), "ground")]
@@ -66,6 +74,12 @@ def surface_shapes(
     -------
     list
         Shapes.
+
+    Examples
+    --------
+    >>> scale = SectionScale(0.0, 100.0, 0.0, 200.0, 50.0, 100.0)
+    >>> surface_shapes(SectionSpec(), scale, 0.0, 100.0, 10.0)[0].points
+    ((0.0, 0.0), (40.0, 0.0))
     """
     y = scale.y(spec.ground_m)
     covered = any(stratum.top_m <= spec.ground_m < stratum.bottom_m for stratum in spec.strata)
@@ -99,6 +113,17 @@ def fracture_shapes(
     -------
     list
         Shapes.
+
+    Examples
+    --------
+    >>> from ledgewell.figures.section.shaft import stretches_of
+    >>> from ledgewell.figures.section.spec import SectionBore
+    >>> scale = SectionScale(0.0, 100.0, 0.0, 200.0, 50.0, 100.0)
+    >>> bore = SectionBore(top_m=0.0, bottom_m=100.0, diameter_m=0.15)
+    >>> fracture = SectionFracture(top_m=50.0, bottom_m=50.0)
+    >>> spec = SectionSpec(bores=(bore,), fractures=(fracture,))
+    >>> [shape.points[0] for shape in fracture_shapes(spec, scale, stretches_of(spec), 0.0, 100.0)]
+    [(0.0, 100.0), (65.0, 100.0)]
     """
     most = max((fracture.airlift_m3s or 0.0 for fracture in spec.fractures), default=0.0)
     lines: list[Shape] = []

@@ -29,6 +29,15 @@ def bore_shapes(stretches: tuple[Stretch, ...], scale: SectionScale) -> list[Sha
     -------
     list
         Shapes.
+
+    Examples
+    --------
+    >>> from ledgewell.figures.section.shaft import stretches_of
+    >>> from ledgewell.figures.section.spec import SectionBore
+    >>> scale = SectionScale(0.0, 100.0, 0.0, 200.0, 50.0, 100.0)
+    >>> bore = SectionBore(top_m=0.0, bottom_m=100.0, diameter_m=0.15)
+    >>> bore_shapes(stretches_of(SectionSpec(bores=(bore,))), scale)[0].points[0]
+    (35.0, 0.0)
     """
     return [rectangle(_stretch_box(stretch, scale, stretch.bore_m), "hole") for stretch in stretches]
 
@@ -47,6 +56,15 @@ def wall_shapes(stretches: tuple[Stretch, ...], scale: SectionScale) -> list[Sha
     -------
     list
         Shapes.
+
+    Examples
+    --------
+    >>> from ledgewell.figures.section.shaft import stretches_of
+    >>> from ledgewell.figures.section.spec import SectionBore
+    >>> scale = SectionScale(0.0, 100.0, 0.0, 200.0, 50.0, 100.0)
+    >>> bore = SectionBore(top_m=0.0, bottom_m=100.0, diameter_m=0.15)
+    >>> wall_shapes(stretches_of(SectionSpec(bores=(bore,))), scale)[0].points
+    ((35.0, 0.0), (35.0, 200.0), (50.0, 200.0))
     """
     shapes: list[Shape] = []
     for index, stretch in enumerate(stretches):
@@ -81,6 +99,16 @@ def water_shapes(spec: SectionSpec, stretches: tuple[Stretch, ...], scale: Secti
     -------
     list
         Shapes; none when no level is recorded.
+
+    Examples
+    --------
+    >>> from ledgewell.figures.section.shaft import stretches_of
+    >>> from ledgewell.figures.section.spec import SectionBore
+    >>> scale = SectionScale(0.0, 100.0, 0.0, 200.0, 50.0, 100.0)
+    >>> bore = SectionBore(top_m=0.0, bottom_m=100.0, diameter_m=0.15)
+    >>> spec = SectionSpec(bores=(bore,), levels=(SectionLevel(depth_m=20.0, kind="static"),))
+    >>> water_shapes(spec, stretches_of(spec), scale)[0].points[0]
+    (35.0, 40.0)
     """
     static = [level.depth_m for level in spec.levels if level.kind == "static"]
     pumping = [level.depth_m for level in spec.levels if level.kind == "pumping"]
@@ -127,6 +155,17 @@ def casing_shapes(spec: SectionSpec, stretches: tuple[Stretch, ...], scale: Sect
     -------
     list
         Shapes.
+
+    Examples
+    --------
+    >>> from ledgewell.figures.section.shaft import stretches_of
+    >>> from ledgewell.figures.section.spec import SectionBore
+    >>> scale = SectionScale(0.0, 100.0, 0.0, 200.0, 50.0, 100.0)
+    >>> bore = SectionBore(top_m=0.0, bottom_m=100.0, diameter_m=0.15)
+    >>> casing = SectionCasing(top_m=0.0, bottom_m=20.0, inside_diameter_m=0.1, outside_diameter_m=0.12)
+    >>> spec = SectionSpec(bores=(bore,), casings=(casing,))
+    >>> [shape.points[0][0] for shape in casing_shapes(spec, stretches_of(spec), scale)]
+    [38.0, 60.0]
     """
     shapes: list[Shape] = []
     for casing in spec.casings:
@@ -199,6 +238,12 @@ def level_shapes(level: SectionLevel, scale: SectionScale, half: float) -> list[
     -------
     list
         Shapes.
+
+    Examples
+    --------
+    >>> scale = SectionScale(0.0, 100.0, 0.0, 200.0, 50.0, 100.0)
+    >>> level_shapes(SectionLevel(depth_m=20.0, kind="static"), scale, 10.0)[0].points
+    ((24.0, 40.0), (60.0, 40.0))
     """
     y = scale.y(level.depth_m)
     left = scale.center - half - LEVEL_ARM

@@ -52,6 +52,13 @@ def stratum_notes(spec: SectionSpec, units: System, from_x: float) -> list[Note]
     -------
     list of Note
         In order of depth.
+
+    Examples
+    --------
+    >>> from ledgewell.figures.section.spec import SectionStratum
+    >>> spec = SectionSpec(strata=(SectionStratum(top_m=0.0, bottom_m=5.0, rock="till"),))
+    >>> [(note.lead, note.text) for note in stratum_notes(spec, "si", 0.0)]
+    [('0 to 5 m', 'till')]
     """
     notes = []
     for stratum in spec.strata:
@@ -85,6 +92,14 @@ def hole_notes(
     list of Note
         In order of depth; notes at one depth stay in the order casing, bore, level, fracture, camera, seat,
         pump, bottom.
+
+    Examples
+    --------
+    >>> from ledgewell.figures.section.shaft import stretches_of
+    >>> scale = SectionScale(0.0, 100.0, 0.0, 200.0, 50.0, 100.0)
+    >>> spec = SectionSpec(bottom_m=100.0)
+    >>> [note.text for note in hole_notes(spec, "si", scale, stretches_of(spec), 100.0)]
+    ['bottom of hole']
     """
 
     def wall(depth_m: float) -> float:

@@ -181,6 +181,11 @@ class SectionSpec:
         -------
         tuple of float
             Top and bottom [m], at least a meter apart even when nothing is recorded.
+
+        Examples
+        --------
+        >>> SectionSpec(ground_m=0.5, bottom_m=30.0).extent_m()
+        (0.0, 30.0)
         """
         depths = [0.0, self.ground_m]
         depths += [] if self.bottom_m is None else [self.bottom_m]
@@ -191,7 +196,18 @@ class SectionSpec:
         return top, max(bottom, top + LEAST_EXTENT_M)
 
     def depth_m(self) -> float:
-        """Give the depth of the hole: as recorded, else of the deepest bore or casing [m]."""
+        """Give the depth of the hole: as recorded, else of the deepest bore or casing [m].
+
+        Returns
+        -------
+        float
+            Depth [m].
+
+        Examples
+        --------
+        >>> SectionSpec(bores=(SectionBore(top_m=0.0, bottom_m=44.0),)).depth_m()
+        44.0
+        """
         if self.bottom_m is not None:
             return self.bottom_m
         deepest = [*(bore.bottom_m for bore in self.bores), *(casing.bottom_m for casing in self.casings)]
