@@ -9,8 +9,11 @@ from math import pi
 from ledgewell.physics.schedule import Span
 from ledgewell.record import HoleOnDay, Test
 from ledgewell.steps.findings import Warned
+from ledgewell.steps.prove.levels import PlacedLevel
 from ledgewell.units import show
 
+Levels = list[tuple[float, float]]
+"""Minute and depth [m] of each level that says where the water stood."""
 MINUTE_S = 60.0
 STEADY_FLOW = 0.10
 """Measured flows that stay this close to their mean are one rate. Source: common practice, no source."""
@@ -92,13 +95,15 @@ class Timeline:
         return spans, unknown, (0,) if self.unknown_history else ()
 
 
-def timeline_of(test: Test, where: str, tolerance_m: float) -> Timeline | None:
+def timeline_of(test: Test, placed: tuple[PlacedLevel, ...], where: str, tolerance_m: float) -> Timeline | None:
     """Read the timeline of a test from its rates, flows, meter, bails and earlier pumping.
 
     Parameters
     ----------
     test
         The test.
+    placed
+        Its levels.
     where
         Its place in the record.
     tolerance_m
@@ -113,7 +118,8 @@ def timeline_of(test: Test, where: str, tolerance_m: float) -> Timeline | None:
     if last is None:
         return None
     assumed: list[Warned] = []
-    changes, unknown_history = _rate_changes(test, where, last, assumed)
+    levels = [(level.minute, level.depth_m) for level in placed if not level.deeper]
+    changes, unknown_history = _rate_changes(test, levels, where, last, assumed)
     moved = _moved(test)
     cuts = sorted({*changes, *moved, 0.0, last})
     if unknown_history:
@@ -125,7 +131,7 @@ def timeline_of(test: Test, where: str, tolerance_m: float) -> Timeline | None:
             Stretch(start_min=start, end_min=end, rate_m3s=rate, taken_m3=moved.get(start, 0.0))
         )
     stretches = _with_flows(test, _with_drains(stretches))
-    stretches = _with_held(test, stretches, tolerance_m, where, assumed)
+    stretches = _with_held(test, levels, stretches, tolerance_m, where, assumed)
     return Timeline(tuple(stretches), unknown_history, tuple(assumed))
 
 
@@ -144,7 +150,7 @@ def _moved(test: Test) -> dict[float, float]:
 
 
 def _rate_changes(
-    test: Test, where: str, last: float, assumed: list[Warned]
+    test: Test, levels: Levels, where: str, last: float, assumed: list[Warned]
 ) -> tuple[dict[float, float | None], bool]:
     """Return rate from each minute on (None: unknown) and whether an unknown pumping came before."""
     changes: dict[float, float | None] = {}
@@ -160,10 +166,10 @@ def _rate_changes(
         return changes | metered, False
     if test.flows:
         assumed.append(Warned(where=f"{where}.rates", say="no rates were written; the measured flows are taken"))
-        return changes | {0.0: None} | _stop_at_deepest(test, last), False
+        return changes | {0.0: None} | _stop_at_deepest(test, levels, last), False
     if test.bailed or test.poured_in or test.before:
         return changes, False
-    return changes | _guessed(test, where, last, assumed), _starts_recovering(test)
+    return changes | _guessed(test, levels, where, last, assumed), _starts_recovering(levels)
 
 
 def _metered(test: Test) -> dict[float, float | None]:
@@ -178,18 +184,12 @@ def _metered(test: Test) -> dict[float, float | None]:
     return rates
 
 
-def _levels(test: Test) -> list[tuple[float, float]]:
-    return [(r.minute, r.level.si) for r in test.levels if r.level is not None and r.state is None]
-
-
-def _starts_recovering(test: Test) -> bool:
-    levels = _levels(test)
+def _starts_recovering(levels: Levels) -> bool:
     return bool(levels) and max(levels, key=lambda each: each[1]) == levels[0]
 
 
-def _stop_at_deepest(test: Test, last: float) -> dict[float, float | None]:
+def _stop_at_deepest(test: Test, levels: Levels, last: float) -> dict[float, float | None]:
     """Stop the pump at the deepest level, when levels after the last flow rise from there."""
-    levels = _levels(test)
     if not levels:
         return {}
     deepest = max(levels, key=lambda each: each[1])
@@ -199,13 +199,15 @@ def _stop_at_deepest(test: Test, last: float) -> dict[float, float | None]:
     return {max(deepest[0], flowing): 0.0}
 
 
-def _guessed(test: Test, where: str, last: float, assumed: list[Warned]) -> dict[float, float | None]:
+def _guessed(
+    test: Test, levels: Levels, where: str, last: float, assumed: list[Warned]
+) -> dict[float, float | None]:
     """Return a rate of unknown size up to the deepest level, and none after it."""
-    if _starts_recovering(test):
+    if _starts_recovering(levels):
         say = "no pumping was written; it is taken to have stopped at the first level, at an unknown rate"
         assumed.append(Warned(where=f"{where}.rates", say=say))
         return {0.0: 0.0}
-    stop = _stop_at_deepest(test, last)
+    stop = _stop_at_deepest(test, levels, last)
     say = "no rates were written; one steady unknown rate is taken"
     if stop:
         say += f", stopped at minute {next(iter(stop)):g}"
@@ -252,17 +254,17 @@ def _with_flows(test: Test, stretches: list[Stretch]) -> list[Stretch]:
 
 
 def _with_held(
-    test: Test, stretches: list[Stretch], tolerance_m: float, where: str, assumed: list[Warned]
+    test: Test, levels: Levels, stretches: list[Stretch], tolerance_m: float, where: str, assumed: list[Warned]
 ) -> list[Stretch]:
     """Mark the end of pumping as held where the level stood still while its flow was measured."""
     static = test.static_level.si if test.static_level is not None else min(
-        (level for _, level in _levels(test)), default=0.0
+        (level for _, level in levels), default=0.0
     )
     found: list[Stretch] = []
     index = 0
     while index < len(stretches):
         run = _pumped_run(stretches, index)
-        held = _held_part(test, stretches[index:run], static, tolerance_m) if run > index else None
+        held = _held_part(test, levels, stretches[index:run], static, tolerance_m) if run > index else None
         if held is None:
             found += stretches[index : max(run, index + 1)]
             index = max(run, index + 1)
@@ -289,11 +291,11 @@ def _pumped_run(stretches: list[Stretch], index: int) -> int:
 
 
 def _held_part(
-    test: Test, run: list[Stretch], static: float, tolerance_m: float
+    test: Test, read: Levels, run: list[Stretch], static: float, tolerance_m: float
 ) -> tuple[float, float] | None:
     """Return the minute from which, and the depth at which, the level stood still with measured outflow."""
     start, end = run[0].start_min, run[-1].end_min
-    levels = [(m, level) for m, level in _levels(test) if start < m <= end + 1e-9]
+    levels = [(m, level) for m, level in read if start < m <= end + 1e-9]
     flows = [r.minute for r in test.flows if r.flow is not None and start < r.minute <= end + 1e-9]
     count = 0
     while count < len(levels):
