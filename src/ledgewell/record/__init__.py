@@ -41,6 +41,7 @@ from ledgewell.record.faces import (
     well_to_json,
     write_well,
 )
+from ledgewell.record.fold import Conflict, Folded, entries_from_well, fold
 from ledgewell.record.hole import (
     DropPipe,
     HoleFracture,
@@ -51,7 +52,9 @@ from ledgewell.record.hole import (
     inside_diameter_m,
     outside_diameter_m,
 )
+from ledgewell.record.journal import Entry, check_entry, entry_from_json, entry_to_json, id_at, new_id
 from ledgewell.record.lining import HoleInterval
+from ledgewell.record.paths import Place, document_from_values, locate, values_by_path
 from ledgewell.record.plausible import implausible, quantities_of
 from ledgewell.record.plausible_water import stored_m3
 from ledgewell.record.readings import (
@@ -85,14 +88,17 @@ __all__ = [
     "Closure",
     "Company",
     "CompanyRecord",
+    "Conflict",
     "Datum",
     "Dosing",
     "Doubt",
     "DropPipe",
     "EarlierReading",
+    "Entry",
     "Equipment",
     "EventReading",
     "FlowReading",
+    "Folded",
     "Fracture",
     "HoleFracture",
     "HoleInterval",
@@ -105,6 +111,7 @@ __all__ = [
     "Neighbor",
     "Photo",
     "Pipe",
+    "Place",
     "Price",
     "Pump",
     "RateReading",
@@ -124,15 +131,24 @@ __all__ = [
     "Well",
     "Wire",
     "canonical_bytes",
+    "check_entry",
     "company_from_json",
     "company_schema",
     "company_to_json",
+    "document_from_values",
+    "entries_from_well",
+    "entry_from_json",
+    "entry_to_json",
+    "fold",
     "hole_at_test",
     "hole_on",
+    "id_at",
     "implausible",
     "in_effect",
     "inside_diameter_m",
     "local_time",
+    "locate",
+    "new_id",
     "outside_diameter_m",
     "quantities_of",
     "read_company",
@@ -141,6 +157,7 @@ __all__ = [
     "schema",
     "stored_m3",
     "upgrade",
+    "values_by_path",
     "well_from_json",
     "well_to_json",
     "with_start",
