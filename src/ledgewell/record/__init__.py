@@ -53,6 +53,7 @@ from ledgewell.record.hole import (
     outside_diameter_m,
 )
 from ledgewell.record.journal import Entry, check_entry, entry_from_json, entry_to_json, id_at, new_id
+from ledgewell.record.laboratory import LaboratoryResult, laboratory_result
 from ledgewell.record.lining import HoleInterval
 from ledgewell.record.paths import Place, document_from_values, locate, values_by_path
 from ledgewell.record.plausible import implausible, quantities_of
@@ -104,6 +105,7 @@ __all__ = [
     "HoleInterval",
     "HoleLevel",
     "HoleOnDay",
+    "LaboratoryResult",
     "LevelReading",
     "MeasuringPoint",
     "MeterReading",
@@ -146,6 +148,7 @@ __all__ = [
     "implausible",
     "in_effect",
     "inside_diameter_m",
+    "laboratory_result",
     "local_time",
     "locate",
     "new_id",

@@ -49,7 +49,7 @@ class MeasuringPoint(Item):
 class Casing(Item):
     """A length of casing, liner or screen."""
 
-    top: Annotated[fields.Depth, "depth of its top"] = None
+    top: Annotated[fields.SignedDepth, "depth of its top"] = None
     bottom: Annotated[fields.Depth, "depth of its bottom"] = None
     inside_diameter: Annotated[fields.Diameter, "inside diameter"] = None
     outside_diameter: Annotated[fields.Diameter, "outside diameter"] = None
@@ -70,7 +70,7 @@ class Casing(Item):
 class Bore(Item):
     """A length of drilled hole of one diameter."""
 
-    top: Annotated[fields.Depth, "depth of its top"] = None
+    top: Annotated[fields.SignedDepth, "depth of its top"] = None
     bottom: Annotated[fields.Depth, "depth of its bottom"] = None
     diameter: Annotated[fields.Diameter, "diameter of the bit"] = None
     method: Annotated[fields.Text, "method of drilling"] = None
@@ -83,7 +83,7 @@ class Bore(Item):
 class Stratum(Item):
     """A layer drilled through."""
 
-    top: Annotated[fields.Depth, "depth of its top"] = None
+    top: Annotated[fields.SignedDepth, "depth of its top"] = None
     bottom: Annotated[fields.Depth, "depth of its bottom"] = None
     rock: Annotated[fields.Text, "what it is, in the driller's words"] = None
     symbol: Annotated[fields.TextOrNumber, "FGDC pattern code"] = None
@@ -99,12 +99,12 @@ class Fracture(Item):
     """A place where water comes in, and what was blown when the bit was below it."""
 
     depth: Annotated[fields.Depth, "depth, when it is one place"] = None
-    top: Annotated[fields.Depth, "depth of its top, when it is a zone"] = None
+    top: Annotated[fields.SignedDepth, "depth of its top, when it is a zone"] = None
     bottom: Annotated[fields.Depth, "depth of its bottom, when it is a zone"] = None
     airlift: Annotated[fields.Flow, "total flow blown when the bit was at bit_depth"] = None
     bit_depth: Annotated[fields.Depth, "where the bit was then"] = None
     minutes: Annotated[fields.Minutes, "how long it was blown"] = None
-    static_level: Annotated[fields.Depth, "depth to water at rest then"] = None
+    static_level: Annotated[fields.SignedDepth, "depth to water at rest then"] = None
     note: Annotated[fields.Note, "anything worth saying"] = None
     depths_from: Datum = None
 
@@ -114,7 +114,7 @@ class CameraNote(Item):
     """What a camera showed at a depth."""
 
     depth: Annotated[fields.Depth, "depth, when it is one place"] = None
-    top: Annotated[fields.Depth, "depth of its top, when it is a length"] = None
+    top: Annotated[fields.SignedDepth, "depth of its top, when it is a length"] = None
     bottom: Annotated[fields.Depth, "depth of its bottom, when it is a length"] = None
     observed: Annotated[tuple[str, ...], ChoicesSpec(OBSERVED), "what was seen"] = ()
     diameter: Annotated[fields.Diameter, "diameter there"] = None
@@ -128,7 +128,7 @@ class StandingLevel(Item):
     """A depth to water at rest: table ``[[level]]``."""
 
     at: Annotated[fields.Moment, "when"] = None
-    depth: Annotated[fields.Depth, "depth to water; below zero it is flowing"] = None
+    depth: Annotated[fields.SignedDepth, "depth to water; below zero it is flowing"] = None
     method: Annotated[str | None, ChoiceSpec(METHODS), "how it was measured"] = None
     note: Annotated[fields.Note, "anything worth saying"] = None
     depths_from: Datum = None

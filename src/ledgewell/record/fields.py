@@ -32,8 +32,9 @@ Count = Annotated[int | None, NumberSpec(0, 100_000, whole=True)]
 Day = Annotated[date | None, DateSpec(day_only=True)]
 Moment = Annotated[date | datetime | None, DateSpec()]
 
-Depth = Annotated[Quantity | None, QuantitySpec(("depth",), negative=True)]
-"""A depth below its datum; above it, as the top of a casing or a flowing level may be, it is below zero."""
+Depth = Annotated[Quantity | None, QuantitySpec(("depth",))]
+SignedDepth = Annotated[Quantity | None, QuantitySpec(("depth",), negative=True)]
+"""A depth that may lie above its datum and is then below zero: a flowing level, the top of a casing."""
 Length = Annotated[Quantity | None, QuantitySpec(("length",))]
 Height = Annotated[Quantity | None, QuantitySpec(("height",), negative=True)]
 Diameter = Annotated[Quantity | None, QuantitySpec(("diameter",), positive=True)]

@@ -121,7 +121,7 @@ class StageReading(Reading):
     flow: Annotated[fields.SignedFlow, "flow into the hole; below zero when it flows back"] = None
     tank: Annotated[fields.Volume, "volume left in the tank"] = None
     inflation: Annotated[fields.Pressure, "inflation pressure of the packer"] = None
-    above: Annotated[fields.Depth, "depth to water above the packer"] = None
+    above: Annotated[fields.SignedDepth, "depth to water above the packer"] = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -36,7 +36,9 @@ class Test(Item):
     name: Annotated[fields.Text, "name of the test"] = None
     when: Annotated[str | None, ChoiceSpec(OCCASIONS), "on what occasion"] = None
     start: Annotated[fields.Moment, "when it started; minutes count from here"] = None
-    static_level: Annotated[fields.Depth, "depth to water before pumping; below zero it is flowing"] = None
+    static_level: Annotated[fields.SignedDepth, "depth to water before pumping; below zero it is flowing"] = (
+        None
+    )
     method: Annotated[str | None, ChoiceSpec(METHODS), "how the levels were measured"] = None
     pump_setting: Annotated[fields.Depth, "depth of the intake, if a pump hung in the hole"] = None
     drop_pipe_outside_diameter: Annotated[fields.Diameter, "outside diameter of the drop pipe"] = None

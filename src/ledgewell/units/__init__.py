@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from ledgewell.units.numbers import UnreadableNumberError, read_number
 from ledgewell.units.parse import parse_quantity
 from ledgewell.units.quantity import Quantity, si_from, unit_of, value_in
 from ledgewell.units.show import ShownEstimate, round_figures, round_step, show, show_estimate
@@ -25,9 +26,11 @@ __all__ = [
     "ShownEstimate",
     "System",
     "Unit",
+    "UnreadableNumberError",
     "find_any_unit",
     "find_unit",
     "parse_quantity",
+    "read_number",
     "round_figures",
     "round_step",
     "show",
