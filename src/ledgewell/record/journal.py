@@ -104,7 +104,7 @@ def new_id() -> str:
 
     Notes
     -----
-    Layout after RFC 9562, section 5.7. Source: rfc9562.
+    Layout after RFC 9562, section 5.7.
 
     Examples
     --------
@@ -130,7 +130,7 @@ def id_at(milliseconds: int, chance: int) -> str:
 
     Notes
     -----
-    Layout after RFC 9562, section 5.7: 48 bits of time, version 7, 12 bits, variant, 62 bits. Source: rfc9562.
+    Layout after RFC 9562, section 5.7: 48 bits of time, version 7, 12 bits, variant, 62 bits.
 
     Examples
     --------
