@@ -5,33 +5,84 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
+from math import hypot
 
 from ledgewell.record.datum import Datum
 from ledgewell.record.doubt import Doubt
 from ledgewell.record.hole import HoleOnDay
 from ledgewell.record.readings import RateReading, Reading
 from ledgewell.record.trials import READING_LISTS, Test
+from ledgewell.units import Quantity
 
 FEET_PER_METER = 1 / 0.3048
 _JUMP_TOLERANCE = 0.08
 """How near to 3.28 a jump must come to look like feet for meters; a judgment, no source."""
 _STEADY = 1.5
 """Neighbors whose depths differ by less than this factor agree; a judgment, no source."""
-_RISE_M = 0.15
-"""A rise while pumping smaller than this may be a wave on the water; a judgment, no source."""
 _RISE_SHARE = 0.02
-"""Nor is a rise of less than this share of the drawdown told from surging; a judgment, no source."""
+"""A rise while pumping of less than this share of the drawdown is not told from surging; a judgment, no source."""
+_FT = 0.3048
+_OFF_M = {
+    "steel tape": 0.1 * _FT,
+    "electric tape": 0.2 * _FT,
+    "transducer": 0.25 * _FT,
+    "acoustic": 0.75 * _FT,
+    "air line": 3.0 * _FT,
+    "estimate": 8.0 * _FT,
+}
+"""How far a level may be off, by method, before it is asked about [m]: some five times the usual error of hand work
+on a running test, so that honest noise is not doubted; common practice, no source."""
+_OFF_UNSTATED_M = 0.75 * _FT
 
 
 @dataclass(frozen=True, slots=True)
 class PlacedLevel:
-    """One level reading placed: where, minute [min], depth below the measuring point [m], resolution [m]."""
+    """One level reading placed.
+
+    Parameters
+    ----------
+    where
+        Place in the record.
+    minute
+        Minutes since start [min].
+    depth_m
+        Depth below the measuring point [m].
+    off_m
+        How far it may be off before it is asked about [m].
+    bound
+        Whether the level was only known to be below that depth.
+    """
 
     where: str
     minute: float
     depth_m: float
-    resolution_m: float
+    off_m: float
     bound: bool
+
+
+def off_m(depth: Quantity, method: str | None) -> float:
+    """Say how far a level may be off before it is asked about.
+
+    Parameters
+    ----------
+    depth
+        The level, with its resolution.
+    method
+        How it was measured, or None.
+
+    Returns
+    -------
+    float
+        Distance [m]; never less than twice the resolution.
+
+    Examples
+    --------
+    >>> from ledgewell.units import parse_quantity
+    >>> round(off_m(parse_quantity("46.25 ft", "depth"), "electric tape"), 3)
+    0.061
+    """
+    usual = _OFF_M.get(method, _OFF_UNSTATED_M) if method is not None else _OFF_UNSTATED_M
+    return max(usual, 2 * depth.resolution_si)
 
 
 def placed_levels(test: Test, where: str, datum: Datum) -> list[PlacedLevel]:
@@ -62,8 +113,8 @@ def placed_levels(test: Test, where: str, datum: Datum) -> list[PlacedLevel]:
         depth_m = datum.depth_m(reading.level, test.depths_from, test.start)
         if depth_m is not None and reading.level is not None:
             place = f"{where}.levels[{i}]"
-            bound = reading.state is not None
-            placed.append(PlacedLevel(place, reading.minute, depth_m, reading.level.resolution_si, bound))
+            off = off_m(reading.level, reading.method or test.method)
+            placed.append(PlacedLevel(place, reading.minute, depth_m, off, bound=reading.state is not None))
     return placed
 
 
@@ -151,7 +202,7 @@ def _backwards(readings: Sequence[Reading], where: str) -> Iterator[Doubt]:
 
 def _outside_the_hole(levels: Iterable[PlacedLevel], hole: HoleOnDay) -> Iterator[Doubt]:
     for level in levels:
-        slack_m = max(level.resolution_m, 0.01)
+        slack_m = level.off_m
         if hole.bottom_m is not None and level.depth_m > hole.bottom_m + slack_m:
             yield Doubt(
                 where=level.where,
@@ -216,7 +267,7 @@ def _rising(test: Test, levels: Sequence[PlacedLevel], static_m: float | None) -
         if not rate or before.minute < 0 or _disturbed(test, before.minute, after.minute):
             continue
         drawdown_m = max(before.depth_m - static_m, 0.0) if static_m is not None else 0.0
-        slack_m = max(_RISE_M, 2 * (before.resolution_m + after.resolution_m), _RISE_SHARE * drawdown_m)
+        slack_m = max(hypot(before.off_m, after.off_m), _RISE_SHARE * drawdown_m)
         if after.depth_m < before.depth_m - slack_m:
             yield Doubt(
                 where=after.where,
@@ -229,7 +280,7 @@ def _rising(test: Test, levels: Sequence[PlacedLevel], static_m: float | None) -
 def _twice(levels: Sequence[PlacedLevel]) -> Iterator[Doubt]:
     for before, after in pairwise(levels):
         apart_m = abs(after.depth_m - before.depth_m)
-        if after.minute == before.minute and apart_m > before.resolution_m + after.resolution_m:
+        if after.minute == before.minute and apart_m > hypot(before.off_m, after.off_m):
             yield Doubt(
                 where=after.where,
                 say=f"another level stands at the same minute, {before.where}",

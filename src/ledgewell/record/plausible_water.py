@@ -9,7 +9,7 @@ from itertools import pairwise
 from ledgewell.record.datum import Datum
 from ledgewell.record.doubt import Doubt
 from ledgewell.record.hole import HoleOnDay
-from ledgewell.record.plausible_levels import PlacedLevel, placed_levels, rate_m3s
+from ledgewell.record.plausible_levels import PlacedLevel, off_m, placed_levels, rate_m3s
 from ledgewell.record.trials import Stage, Stimulation, Test
 from ledgewell.units import si_from
 
@@ -97,8 +97,8 @@ def _with_static(test: Test, where: str, datum: Datum) -> list[PlacedLevel]:
     starts = [each.minute for each in test.rates if each.rate is None or each.rate.si > 0]
     if static_m is None or test.static_level is None or not starts:
         return levels
-    resolution_m = test.static_level.resolution_si
-    return [PlacedLevel(f"{where}.static_level", min(starts), static_m, resolution_m, bound=False), *levels]
+    off = off_m(test.static_level, test.method)
+    return [PlacedLevel(f"{where}.static_level", min(starts), static_m, off, bound=False), *levels]
 
 
 def _bailed(test: Test, where: str, hole: HoleOnDay, datum: Datum) -> Iterator[Doubt]:
@@ -124,7 +124,7 @@ def _faster_than_pumped(test: Test, levels: Sequence[PlacedLevel], hole: HoleOnD
         if after.depth_m <= before.depth_m or any(minute <= after.minute for minute in moved):
             continue
         taken = _pumped_m3(test, before.minute, after.minute)
-        slack_m = 2 * (before.resolution_m + after.resolution_m)
+        slack_m = math.hypot(before.off_m, after.off_m)
         if not taken or before.depth_m + slack_m >= after.depth_m:
             continue
         lost = stored_m3(hole, before.depth_m + slack_m, after.depth_m)
