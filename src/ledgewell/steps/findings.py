@@ -6,12 +6,13 @@ JSON are not rounded; shown numbers are rounded by `ledgewell.units` and nowhere
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from math import isfinite
 
+from ledgewell import __version__
 from ledgewell.errors import RangeError
-from ledgewell.record import Doubt
+from ledgewell.record import Doubt, Well, record_mark
 from ledgewell.sources import NO_SOURCE, source
 from ledgewell.units import (
     DEFAULT_UNIT,
@@ -27,6 +28,8 @@ from ledgewell.units import (
 
 JsonTable = dict[str, object]
 """A JSON object; its values are what `json.dumps` takes."""
+ANSWER_FORMAT = 1
+"""Format of the JSON answers of all steps."""
 _QUOTIENT_FIGURES = 3
 
 
@@ -51,6 +54,30 @@ def chosen_system(asked: str | None, recorded: str | None) -> System:
     ('si', 'us', 'us')
     """
     return "si" if (asked or recorded) == "si" else "us"
+
+
+def answer_head(well: Well, *, seed: int | None = None) -> JsonTable:
+    """Begin the JSON answer of a step: which format, which engine, which record, which random numbers.
+
+    Parameters
+    ----------
+    well
+        The record.
+    seed
+        Seed of the random numbers, when the step draws any.
+
+    Returns
+    -------
+    dict
+        ``{"format", "engine", "record_mark"}``, and ``"seed"`` when there is one.
+
+    Examples
+    --------
+    >>> list(answer_head(Well(), seed=1))
+    ['format', 'engine', 'record_mark', 'seed']
+    """
+    head: JsonTable = {"format": ANSWER_FORMAT, "engine": __version__, "record_mark": record_mark(well)}
+    return head if seed is None else {**head, "seed": seed}
 
 
 @dataclass(frozen=True, slots=True)
@@ -466,3 +493,40 @@ def cited_sources(keys: Iterable[str]) -> list[JsonTable]:
     ['barker1988', 'theis1935']
     """
     return [{"key": key, "text": source(key).text} for key in dict.fromkeys(keys) if key != NO_SOURCE]
+
+
+def text_table(header: Sequence[str], rows: Sequence[Sequence[str]], *, indent: int = 2) -> tuple[str, ...]:
+    """Set rows of text in columns, numbers to the right and words to the left.
+
+    Parameters
+    ----------
+    header
+        Headings; a column whose every entry is empty is left out.
+    rows
+        Entries, as many in each row as there are headings.
+    indent
+        Spaces before each line.
+
+    Returns
+    -------
+    tuple of str
+        The heading and one line for each row; none without rows.
+
+    Examples
+    --------
+    >>> print("\\n".join(text_table(("depth", "stored"), [("50 ft", "17 gal"), ("100 ft", "90 gal")])))
+       depth  stored
+       50 ft  17 gal
+      100 ft  90 gal
+    """
+    if not rows:
+        return ()
+    columns = [column for column in zip(header, *rows, strict=True) if any(column[1:])]
+    set_columns = [_set_column(column) for column in columns]
+    return tuple((" " * indent + "  ".join(line)).rstrip() for line in zip(*set_columns, strict=True))
+
+
+def _set_column(column: Sequence[str]) -> list[str]:
+    width = max(map(len, column))
+    numeric = all(not entry or entry.lstrip("-−")[:1].isdigit() for entry in column[1:])
+    return [entry.rjust(width) if numeric else entry.ljust(width) for entry in column]

@@ -6,7 +6,7 @@ This is the only bridge between `ledgewell.record.HoleOnDay` and `ledgewell.phys
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import sqrt
+from math import pi, sqrt
 
 from ledgewell.errors import InputError, Problem
 from ledgewell.physics.hole import HoleShape, Interval, shape_from_intervals
@@ -47,6 +47,8 @@ class HoleInside:
         Free area by depth from `known_from_m` to the bottom; None when not even the bottom is known.
     known_from_m
         Depth from which the hole is known down to its bottom without a break [m], or None.
+    hung
+        Drop pipes taken off `shape`, as (top, bottom, outside diameter) [m].
     unknown
         Lengths whose inside is not known, from the top down.
     uncounted
@@ -55,6 +57,7 @@ class HoleInside:
 
     shape: HoleShape | None
     known_from_m: float | None
+    hung: tuple[Interval, ...] = ()
     unknown: tuple[Unsure, ...]
     uncounted: tuple[Unsure, ...]
 
@@ -96,6 +99,7 @@ def inside_of(hole: HoleOnDay) -> HoleInside:
     return HoleInside(
         shape=shape_from_intervals(intervals, hung) if intervals else None,
         known_from_m=known[0].top_m if known else None,
+        hung=tuple(hung),
         unknown=_unknown(hole, recorded),
         uncounted=tuple(each for each in uncounted if each is not None),
     )
@@ -180,21 +184,42 @@ def _unsure(where: str, say: str, top_m: float, bottom_m: float) -> Unsure:
     return Unsure(where=where, say=words, top_m=top_m, bottom_m=bottom_m)
 
 
-def _annulus_m2_over_quarter_pi(interval: HoleInterval) -> float:
-    """Dₒ² − Dᵢ² of an open annulus [m²]; 0 when it is not known to be open or how wide it is."""
+def open_annulus_m2(interval: HoleInterval) -> float:
+    """Find the area of an open annulus [m²].
+
+    Parameters
+    ----------
+    interval
+        A length of the hole.
+
+    Returns
+    -------
+    float
+        0 where the annulus is not known to be open, or how wide it is is not known.
+
+    Notes
+    -----
+    A = π/4 (Dₒ² − Dᵢ²).
+
+    Examples
+    --------
+    >>> open_annulus_m2(HoleInterval(top_m=0.0, bottom_m=12.0, diameter_m=0.154, kind="casing", annulus="sealed",
+    ...     annulus_inner_m=0.168, annulus_outer_m=0.254, where="casing[0]"))
+    0.0
+    """
     inner_m, outer_m = interval.annulus_inner_m, interval.annulus_outer_m
     if interval.annulus != "open" or inner_m is None or outer_m is None or outer_m <= inner_m:
         return 0.0
-    return outer_m**2 - inner_m**2
+    return pi / 4 * (outer_m**2 - inner_m**2)
 
 
 def _full_diameter_m(interval: HoleInterval) -> float:
     """Diameter of the circle as large as the inside and its open annulus together [m]."""
-    return sqrt((interval.diameter_m or 0.0) ** 2 + _annulus_m2_over_quarter_pi(interval))
+    return sqrt((interval.diameter_m or 0.0) ** 2 + 4 / pi * open_annulus_m2(interval))
 
 
 def _uncounted_annulus(interval: HoleInterval) -> Unsure | None:
-    if interval.kind == "bore" or interval.annulus == "sealed" or _annulus_m2_over_quarter_pi(interval) > 0:
+    if interval.kind == "bore" or interval.annulus == "sealed" or open_annulus_m2(interval) > 0:
         return None
     say = "whether the space outside the casing is sealed is not recorded from {top} to {bottom}"
     if interval.annulus == "open":
