@@ -77,7 +77,7 @@ class Standing:
         """
         if self.level is None:
             return ""
-        read = self.at.isoformat(" ") if self.at is not None else "on a day not recorded"
+        read = str(self.at) if self.at is not None else "on a day not recorded"
         by = f" by {self.method}" if self.method else ""
         return f"{self.level.show(system)}, read {read}{by} ({self.where})"
 
