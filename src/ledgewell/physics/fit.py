@@ -21,7 +21,8 @@ class Place(IntEnum):
     """Columns of a candidate; shares, unknown rates and one unknown duration follow them."""
 
     RESPONSE = 0
-    """ln of the drawdown per unit inflow at the reference time, skin included [ln s/m²]."""
+    """ln of the drawdown per unit of all inflow at the deepest level tested and the reference time, drained fractures
+    and skin included [ln s/m²]: the late data see just that."""
     SLOPE = 1
     """Share of that drawdown gained per e-fold of time there; the hole's apparent area rises in line with it."""
     DIMENSION = 2
@@ -139,6 +140,7 @@ def explain(  # type: ignore[no-untyped-def]
     static,
     spare_heads,
     depths,
+    reach,
     unknown_depth,
     drain_share,
     bounds,
@@ -167,6 +169,7 @@ def explain(  # type: ignore[no-untyped-def]
     fit,
     skin_out,
     resistance_out,
+    response_out,
 ):
     """Fill ln likelihood, skin, R and predicted readings of every candidate; fit is -inf where the well cannot be."""
     wells, width = candidates.shape
@@ -215,22 +218,26 @@ def explain(  # type: ignore[no-untyped-def]
         skin = slope / share - value
         if not 0.0 <= skin < 1e6:
             continue
-        resistance = exp(row[RESPONSE]) * share / slope
-        skin_out[w] = skin
-        resistance_out[w] = resistance
         loss = exp(row[LOSS])
         for m in range(areas.size):
             area[m] = areas[m] * exp(row[AREA])
         if fractures > 1:
             total = 1.0
-            shares[0] = 1.0
-            for i in range(1, fractures):
-                shares[i] = exp(row[FIRST_FREE + i - 1])
+            shares[fractures - 1] = 1.0
+            for i in range(fractures - 1):
+                shares[i] = exp(row[FIRST_FREE + i])
                 total += shares[i]
             for i in range(fractures):
                 shares[i] /= total
         else:
             shares[0] = 1.0
+        staying = 0.0
+        for i in range(fractures):
+            staying += shares[i] * reach[i]
+        resistance = exp(row[RESPONSE]) * staying * share / slope
+        skin_out[w] = skin
+        resistance_out[w] = resistance
+        response_out[w] = value + skin
         rest = static + row[STATIC]
         for i in range(fractures):
             heads[i] = rest + spare_heads[i]

@@ -192,17 +192,20 @@ def easy_step(level, exposed, half, target, bounds, areas, depths, heads, memory
     for _ in range(_SWEEPS_EASY):
         flow = 0.0
         slope = 0.0
+        still = True
         for i in range(count):
             lost = loss * abs(q[i])
             steep = 1.0 / (through + 2.0 * lost)
             if i < exposed:
-                q[i] = max((depths[i] - heads[i] - memory[i] + lost * q[i]) * steep, 0.0)
+                new = max((depths[i] - heads[i] - memory[i] + lost * q[i]) * steep, 0.0)
+                still = still and loss * (new - q[i]) * (new - q[i]) <= 1e-15 * (abs(new) * through + 1e-9)
+                q[i] = new
                 flow += shares[i] * q[i]
             else:
                 flow -= shares[i] * (heads[i] + memory[i] - lost * q[i]) * steep
                 slope += shares[i] * steep
         after = (fixed - half * flow) / (area + half * slope)
-        found = True
+        found = still
         for i in range(exposed, count):
             lost = loss * abs(q[i])
             new = (after - heads[i] - memory[i] + lost * q[i]) / (through + 2.0 * lost)
@@ -214,7 +217,7 @@ def easy_step(level, exposed, half, target, bounds, areas, depths, heads, memory
         found and (place == areas.size - 1 or after < bounds[place + 1]) and (place == 0 or after >= upper)
     )
     found = found and (exposed == count or after <= depths[exposed])
-    found = found and (exposed == 0 or (after >= depths[exposed - 1] and loss == 0.0))
+    found = found and (exposed == 0 or after >= depths[exposed - 1])
     return after, exposed, found
 
 

@@ -66,6 +66,8 @@ class FitProblem:
         spans share one.
     readings
         What is to be explained, in order of time.
+    deepest_m
+        Deepest level tested [m]: the response is sampled as it is there, fractures above it drained.
     unknown_depth, unknown_drain
         Whether the depth of the last fracture, and the share of the drop pipe that drains back, are unknown.
     intake_m, spill_m
@@ -84,6 +86,7 @@ class FitProblem:
     reference_s: float
     unknown_spans: tuple[int, ...] = ()
     stretched_spans: tuple[int, ...] = ()
+    deepest_m: float = inf
     unknown_depth: bool = False
     unknown_drain: bool = False
     intake_m: float = inf
@@ -95,6 +98,13 @@ class FitProblem:
     def share_columns(self) -> int:
         """Number of columns for fracture shares."""
         return len(self.fracture_depths_m) - 1
+
+    @cached_property
+    def reach(self) -> Floats:
+        """Share of the deepest drawdown that each fracture feels: under 1 where the level went below it."""
+        most = max(self.deepest_m - self.static_m, 1e-3)
+        felt = np.minimum(np.array(self.fracture_depths_m), self.deepest_m) - self.static_m
+        return np.clip(felt / most, 1e-3, 1.0) if np.isfinite(most) else np.ones(len(felt))
 
     @property
     def width(self) -> int:
@@ -143,6 +153,7 @@ class FitProblem:
             self.static_m,
             np.array(self.spare_heads_m, dtype=float),
             np.array(self.fracture_depths_m, dtype=float),
+            self.reach,
             self.depth_column,
             self.drain_column,
             np.array(self.shape.bounds_m, dtype=float),
@@ -221,6 +232,7 @@ class FitProblem:
             fit=np.empty(wells),
             skin=np.full(wells, np.nan),
             resistance_s_m2=np.full(wells, np.nan),
+            unit_response=np.full(wells, np.nan),
             predicted=np.full((wells, len(self.readings)), np.nan),
         )
         explain(
@@ -230,6 +242,7 @@ class FitProblem:
             answer.fit,
             answer.skin,
             answer.resistance_s_m2,
+            answer.unit_response,
         )
         return answer
 
@@ -244,6 +257,8 @@ class Explained:
         ln likelihood, shape (N,); -inf where no such well can be.
     skin, resistance_s_m2
         Skin and R (relative to the pump rate) of each candidate, shape (N,).
+    unit_response
+        Drawdown at the reference time per unit inflow, skin included, in units of R, shape (N,).
     predicted
         Each candidate's own readings, shape (N, readings).
     """
@@ -251,4 +266,5 @@ class Explained:
     fit: Floats
     skin: Floats
     resistance_s_m2: Floats
+    unit_response: Floats
     predicted: Floats

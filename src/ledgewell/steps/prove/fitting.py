@@ -21,7 +21,7 @@ Floats = NDArray[np.float64]
 
 LEARNING = (150, 300)
 """Steps of the first walks, which only teach the mixture."""
-WALKS = (900, 1800, 3600, 7200, 14400)
+WALKS = (900, 1800, 3600, 7200, 14400, 28800)
 """Steps of each chain in the walks that count, one after another until the yield has settled."""
 JUDGED = 6000
 """Draws on which settling is judged."""
@@ -88,15 +88,16 @@ def fit_test(layout: Layout, priors: Priors, seed: int, progress: Progress = sil
     """
     rates = {round(s.rate_m3s, 9) for s in layout.timeline.stretches if s.rate_m3s is not None and s.rate_m3s > 0}
     target = TestTarget(layout.problem, layout.beliefs, priors, sees_loss=len(rates) > 1)
-    fit = _sampled(layout, target, seed, progress)
+    fit = sampled(layout, target, seed, progress)
     if fit.misfit.noise:
         return fit
     progress(0.0, "the residuals are not noise: fitting again, wider")
-    wider = _sampled(layout, replace(target, power=fit.misfit.power), seed, progress)
+    wider = sampled(layout, replace(target, power=fit.misfit.power), seed, progress)
     return replace(wider, misfit=fit.misfit)
 
 
-def _sampled(layout: Layout, target: TestTarget, seed: int, progress: Progress) -> Fit:
+def sampled(layout: Layout, target: TestTarget, seed: int, progress: Progress = silent) -> Fit:
+    """Sample one target until the 24 h yield at the deepest level tested has settled, or the allowance is spent."""
     rng = np.random.default_rng(seed)
     level = np.array([layout.deepest_m])
     progress(0.05, "finding the wells that explain the test")

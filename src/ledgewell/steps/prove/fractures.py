@@ -26,7 +26,7 @@ class Mouths:
     spare_heads_m
         Their static levels less the well's [m].
     share_laws
-        Law of ln share over the first one's, for each after the first.
+        Law of ln share over the last one's, for each above it.
     recorded
         True when the depths come from the record.
     warned
@@ -103,9 +103,9 @@ def _rises(fractures: list[HoleFracture]) -> list[float | None]:
 
 
 def _share_laws(rises: list[float | None], priors: Priors) -> tuple[Law, ...]:
-    first = rises[0]
+    last = rises[-1]
     laws: list[Law] = []
-    for rise in rises[1:]:
-        known = first is not None and rise is not None
-        laws.append(Normal(log(rise / first), priors.airlift_spread) if known and rise and first else priors.log_share)
+    for rise in rises[:-1]:
+        told = rise is not None and last is not None
+        laws.append(Normal(log(rise / last), priors.airlift_spread) if told and rise and last else priors.log_share)
     return tuple(laws)

@@ -124,6 +124,7 @@ def layout_of(well: Well, index: int, priors: Priors) -> Layout:
         steps=steps_for(spans, FIRST_STEP_S),
         readings=readings,
         reference_s=_reference(timeline),
+        deepest_m=deepest,
         unknown_spans=unknown,
         stretched_spans=stretched,
         unknown_drain=drain_m2 > 0 and drain_unknown,

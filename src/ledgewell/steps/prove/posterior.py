@@ -25,7 +25,7 @@ class Beliefs:
     static
         True static level less the recorded one [m].
     shares
-        ln share over the first fracture's, for each fracture after the first.
+        ln share over the last fracture's, for each fracture above it.
     depth
         Depth of the last fracture [m], when unknown.
     drain
@@ -86,8 +86,11 @@ class TestTarget:
         log_tc = priors.log_storativity.draw(rng, count) - log_t + 2 * log(self.problem.radius_m)
         dimension, skin = priors.dimension.draw(rng, count), priors.skin.draw(rng, count)
         value, slope = self.problem.unit_response(dimension, log_tc)
+        free = [law.draw(rng, count) for law in self.beliefs.free]
+        shares = shares_from_ratios(np.stack([*free[: self.problem.share_columns], np.zeros(count)], axis=1))
+        staying = np.log(shares @ self.problem.reach)
         columns = [
-            np.log(value + skin) - log_t - log(2 * pi),
+            np.log(value + skin) - log_t - log(2 * pi) - staying,
             slope / (value + skin),
             dimension,
             log_tc,
@@ -96,7 +99,7 @@ class TestTarget:
             priors.log_scatter.draw(rng, count),
         ]
         columns += [priors.log_loss.draw(rng, count)] if self.sees_loss else []
-        return np.stack(columns + [law.draw(rng, count) for law in self.beliefs.free], axis=1)
+        return np.stack(columns + free, axis=1)
 
     def candidates(self, rows: Floats, loss: Floats | None = None) -> Floats:
         """Return candidates of the problem from sampled rows, the loss put in where it is not sampled."""
@@ -116,7 +119,7 @@ class TestTarget:
 
         Notes
         -----
-        (ln R, σ, n, ln tc) → (ln response, slope, n, ln tc) has the Jacobian (S(t)/R + σ)/slope, and
+        (ln R, σ, n, ln tc) → (ln response, slope, n, ln tc) has the Jacobian (S(t)/R + σ)/slope (shares move ln response by a constant), and
         (ln T, ln S) → (ln R, ln tc) has 1.
         """
         prior = np.full(len(rows), -np.inf)
@@ -131,7 +134,7 @@ class TestTarget:
             + priors.log_storativity.log_density(log_s)
             + priors.dimension.log_density(y[:, DIMENSION])
             + priors.skin.log_density(explained.skin[able])
-            + (y[:, RESPONSE] - log_r)
+            + np.log(explained.unit_response[able])
             - np.log(y[:, SLOPE])
             + self._seen_area.log_density(y[:, AREA])
             + beliefs.static.log_density(y[:, STATIC])
@@ -187,6 +190,19 @@ class Wells:
         return replace(self, **{name: getattr(self, name)[index] for name in self.__dataclass_fields__})
 
 
+def shares_from_ratios(log_ratios: Floats) -> Floats:
+    """Return shares that sum to one from ln of their ratios, one row a well.
+
+    Examples
+    --------
+    >>> shares_from_ratios(np.log([[1.0, 3.0]])).tolist()
+    [[0.25, 0.75]]
+    """
+    parts = np.exp(log_ratios)
+    shares: Floats = parts / parts.sum(axis=1, keepdims=True)
+    return shares
+
+
 def wells_from_rows(target: TestTarget, rows: Floats, rng: np.random.Generator) -> Wells:
     """Return the wells that candidates stand for, drawing the common factor of rate, area and 1/R.
 
@@ -211,9 +227,8 @@ def wells_from_rows(target: TestTarget, rows: Floats, rng: np.random.Generator) 
     log_q = rng.normal(-seen * rate / (rate + area), np.sqrt(rate * area / (rate + area)))
     factor = np.exp(log_q)
     problem = target.problem
-    ratios = np.exp(rows[:, FIRST_FREE : FIRST_FREE + problem.share_columns])
-    shares = np.concatenate((np.ones((len(rows), 1)), ratios), axis=1)
-    shares /= shares.sum(axis=1, keepdims=True)
+    ratios = rows[:, FIRST_FREE : FIRST_FREE + problem.share_columns]
+    shares = shares_from_ratios(np.concatenate((ratios, np.zeros((len(rows), 1))), axis=1))
     depths = np.tile(np.array(problem.fracture_depths_m, dtype=float), (len(rows), 1))
     if problem.unknown_depth:
         depths[:, -1] = rows[:, problem.depth_column]

@@ -34,7 +34,7 @@ class Priors:
     log_scatter
         ln of the true reading error over the method's.
     log_share
-        ln of a fracture's share over the first one's, when no airlift flow was noted.
+        ln of a fracture's share over the last one's, when no airlift flow was noted.
     airlift_spread
         Standard deviation of ln share about what the airlift flows say.
     """

@@ -23,6 +23,7 @@ POPULATION = 2500
 _KEEP_HALF = 0.5
 _GOAL_ACCEPTED = 0.25
 _TAIL_FREEDOM = 5.0
+_GOOD_INDEPENDENT = 0.1
 
 
 class Target(Protocol):
@@ -204,6 +205,7 @@ class Chains:
 
     def __init__(self, target: Target, cloud: Cloud, rng: np.random.Generator, count: int = CHAINS) -> None:
         self.target, self.rng = target, rng
+        self.independent_next = 2
         self.now = cloud.take(rng.choice(len(cloud.rows), count, replace=False))
         self.learn(cloud.rows)
 
@@ -214,32 +216,34 @@ class Chains:
         self.population = rows.copy()
         self.mixture = Mixture.fitted(self.population, self.rng)
         self.law = self.mixture.log_density(self.now.rows)
+        self.independent = self.independent_next
 
     def run(self, steps: int) -> Walk:
-        """Take steps, two independent ones for each one by differences."""
+        """Take steps: of three, two independent and one by differences, or the other way where few are accepted."""
         count, width = self.now.rows.shape
         rows, fit = np.empty((count, steps, width)), np.empty((count, steps))
-        independent = [step for step in range(steps) if step % 3 != 2]
-        fresh = self.mixture.draw(self.rng, count * len(independent))
+        independent = [step % 3 < self.independent for step in range(steps)]
+        fresh = self.mixture.draw(self.rng, count * sum(independent))
         fresh_law = self.mixture.log_density(fresh).reshape(-1, count)
         fresh_prior, fresh_fit = (part.reshape(-1, count) for part in self.target.density(fresh))
         fresh = fresh.reshape(-1, count, width)
-        place = 0
+        place = accepted = 0
         for step in range(steps):
-            if step % 3 != 2:
-                self._step_to(fresh[place], fresh_prior[place], fresh_fit[place], fresh_law[place], self.law)
+            if independent[step]:
+                law = fresh_law[place]
+                accepted += self._step_to(fresh[place], fresh_prior[place], fresh_fit[place], law, self.law - law)
                 place += 1
             else:
                 proposed = _differences(self.rng, self.now.rows, self.population, 0.7)
                 prior, value = self.target.density(proposed)
-                self._step_to(proposed, prior, value, self.mixture.log_density(proposed), None)
+                self._step_to(proposed, prior, value, self.mixture.log_density(proposed), np.zeros(count))
             rows[:, step], fit[:, step] = self.now.rows, self.now.fit
+        self.independent_next = 2 if accepted >= _GOOD_INDEPENDENT * place * count else 1
         return Walk(rows, fit)
 
-    def _step_to(self, rows: Floats, prior: Floats, fit: Floats, law: Floats, law_now: Floats | None) -> None:
-        gain = prior + fit - self.now.prior - self.now.fit
-        if law_now is not None:
-            gain = gain + law_now - law
+    def _step_to(self, rows: Floats, prior: Floats, fit: Floats, law: Floats, turn: Floats) -> int:
+        gain = prior + fit - self.now.prior - self.now.fit + turn
         yes = np.flatnonzero(np.log(self.rng.random(len(rows))) < gain)
         self.now.move(yes, rows[yes], prior[yes], fit[yes])
         self.law[yes] = law[yes]
+        return len(yes)

@@ -8,9 +8,8 @@ from math import pi
 
 from ledgewell.physics.schedule import Span
 from ledgewell.record import HoleOnDay, Test
-from ledgewell.steps.findings import Warned
+from ledgewell.steps.findings import Amount, Warned, phrase
 from ledgewell.steps.prove.levels import PlacedLevel
-from ledgewell.units import show
 
 Levels = list[tuple[float, float]]
 """Minute and depth [m] of each level that says where the water stood."""
@@ -277,7 +276,10 @@ def _with_held(
                 found.append(replace(stretch, end_min=start))
         end = stretches[run - 1].end_min
         found.append(Stretch(start_min=start, end_min=end, rate_m3s=None, held_m=level))
-        say = f"the level was held at {show(level, 'depth', 'us')} from minute {start:g} to {end:g}; its outflow is used"
+        say = phrase(
+            f"the level was held at {{level}} from minute {start:g} to {end:g}; the outflow measured then is used",
+            level=Amount(level, "depth"),
+        )
         assumed.append(Warned(where=f"{where}.levels", say=say))
         index = run
     return found
