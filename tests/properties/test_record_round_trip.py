@@ -7,7 +7,7 @@ import random
 from typing import Any
 
 import pytest
-from hypothesis import HealthCheck, Phase, given, settings
+from hypothesis import HealthCheck, Phase, example, given, settings
 from hypothesis import strategies as st
 from tests.record.documents import documents, plain
 
@@ -34,6 +34,7 @@ _SETTINGS = settings(
 
 @_SETTINGS
 @given(document=documents())
+@example(document={"format": 1, "need": {"stock": []}, "stimulation": [{"ratings": {}, "stage": []}]})
 def test_file_and_json_give_the_record_back(document: dict[str, Any]) -> None:
     well = well_from_json(document)
     assert read_well(write_well(well)) == well

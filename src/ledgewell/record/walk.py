@@ -200,7 +200,7 @@ def table_schema(table: type[Part]) -> dict[str, Any]:
     }
 
 
-def content_mark(item: Item) -> str:
+def content_mark(item: Item) -> tuple[str, str]:
     """Name an item by its content, ids left out; by its name and date where those tell it from others.
 
     Parameters
@@ -210,8 +210,8 @@ def content_mark(item: Item) -> str:
 
     Returns
     -------
-    str
-        Ten hexadecimal digits of a SHA-256.
+    tuple
+        Ten hexadecimal digits of a SHA-256 of what tells it from others, and the whole content as text.
 
     Examples
     --------
@@ -219,13 +219,14 @@ def content_mark(item: Item) -> str:
     True
     """
     document = write_table(item, _CANONICAL)
+    content = json.dumps(document, sort_keys=True, ensure_ascii=False)
     identity = {key: document[key] for key in getattr(item, "IDENTITY", ()) if key in document}
-    content = json.dumps(identity or document, sort_keys=True, ensure_ascii=False)
-    return hashlib.sha256(content.encode()).hexdigest()[:10]
+    told = json.dumps(identity, sort_keys=True, ensure_ascii=False) if identity else content
+    return hashlib.sha256(told.encode()).hexdigest()[:10], content
 
 
 def with_ids(items: Iterable[Row], prefix: str, where: str, reader: Reader) -> tuple[Row, ...]:
-    """Give an id to every item that has none, the same one for the same content, and refuse doubles.
+    """Give an id to every item that has none, the same one for the same content in any order; refuse doubles.
 
     Parameters
     ----------
@@ -255,26 +256,27 @@ def with_ids(items: Iterable[Row], prefix: str, where: str, reader: Reader) -> t
             reader.problem(f"{where}[{i}].id", item.id, "this id is used twice", right)
         elif item.id:
             taken[item.id] = i
-    for i, item in enumerate(kept):
-        if not item.id:
-            made = f"{prefix}-{content_mark(item)}"
-            copy, name = 1, made
-            while name in taken:
-                copy += 1
-                name = f"{made}-{copy}"
-            taken[name] = i
-            kept[i] = replace(item, id=name)
+    nameless = sorted((*content_mark(item), i) for i, item in enumerate(kept) if not item.id)
+    copies: dict[str, int] = {}
+    for mark, _, i in nameless:
+        name = f"{prefix}-{mark}"
+        while name in taken:
+            copies[mark] = copies.get(mark, 1) + 1
+            name = f"{prefix}-{mark}-{copies[mark]}"
+        taken[name] = i
+        kept[i] = replace(kept[i], id=name)
     return tuple(kept)
 
 
 @dataclass(frozen=True, slots=True)
 class TableSpec:
-    """A table inside a table; an empty one counts as not given."""
+    """A table inside a table; one with nothing in it counts as not given."""
 
     table: type[Part]
 
     def read(self, given: Any, where: str, reader: Reader, /) -> Part | None:
-        return read_table(self.table, given, where, reader) if given != {} else None
+        part = read_table(self.table, given, where, reader)
+        return None if part == self.table() else part
 
     def write(self, value: Part, writer: Writer, /) -> dict[str, Any] | None:
         return write_table(value, writer) or None
