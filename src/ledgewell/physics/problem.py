@@ -207,7 +207,7 @@ class FitProblem:
             log_time_constant,
             self.reference_s,
             min(self.steps.shortest_s, self.reference_s),
-            self.steps.longest_s,
+            max(self.steps.longest_s, self.reference_s),
             value,
             slope,
         )

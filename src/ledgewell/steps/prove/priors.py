@@ -1,6 +1,6 @@
 """What is believed of a weak rock well before its test: the one place where priors stand, in words, with sources.
 
-They were fixed, with their date, in docs/decisions/0004-priors.md, before any calibration run, and are not the
+They were fixed, with their date, in docs/decisions/0006-priors.md, before any calibration run, and are not the
 ranges of the calibration's generator. `--working` prints `in_words`.
 """
 

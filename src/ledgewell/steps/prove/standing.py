@@ -37,7 +37,7 @@ class RockYield:
     projection
         True beyond ten times the test's length.
     bounded
-        For a projection: the yield if the rock ended where ten test lengths reach.
+        For a projection: the yield if one barrier stood where ten test lengths reach.
     untested
         True when the level is below the deepest tested.
     """
@@ -102,8 +102,9 @@ def standing_yields(
     Notes
     -----
     Below the deepest level tested the low figure is that of the deepest level tested: no more inflow below it.
-    A projection's bounded case takes the drawdown to grow in line with time once ten test lengths have passed, as in
-    rock that ends there: q(t) = q(t₁) exp(−(t − t₁) M/t₁), with M the slope share of the response at t₁.
+    A projection's bounded case puts one barrier where ten test lengths t₁ reach: from t₁ on the response grows twice as
+    fast, S_b(t) = 2 S(t) − S(t₁), as with one image well, and the held inflow falls to q(t) S(t)/S_b(t). Source:
+    ferris1962.
     """
     wells = wells_to_depth(fit, seed)
     deepest = fit.layout.deepest_m
@@ -113,8 +114,7 @@ def standing_yields(
     grid = np.unique(np.concatenate((times, [reach])))
     levels = np.array([*levels_m, deepest])
     flows = rock_yields(wells, levels, grid)
-    at_reach = int(np.searchsorted(grid, reach))
-    share = slope_share(fit, wells, reach)
+    at_reach = response_at(fit, wells, reach)
     answers = []
     for place, level in enumerate(levels_m):
         untested = level > deepest + 0.01
@@ -126,8 +126,8 @@ def standing_yields(
             projection = duration > reach
             bounded = None
             if projection:
-                fade = np.exp(-(duration - reach) * share / reach)
-                bounded = band(flows[:, place, at_reach] * fade)
+                then = response_at(fit, wells, duration)
+                bounded = band(flows[:, place, column] * then / (2 * then - at_reach))
             answers.append(
                 RockYield(
                     level_m=level,
@@ -141,12 +141,12 @@ def standing_yields(
     return tuple(answers)
 
 
-def slope_share(fit: Fit, wells: Wells, time_s: float) -> Floats:
-    """Return the share of each well's drawdown gained per e-fold of time at a time, under constant inflow."""
+def response_at(fit: Fit, wells: Wells, time_s: float) -> Floats:
+    """Return each well's drawdown per unit constant inflow at a time, skin included, in units of R."""
     problem = replace(fit.layout.problem, reference_s=time_s)
-    value, slope = problem.unit_response(wells.dimension, wells.log_time_constant)
-    share: Floats = slope / (value + wells.skin)
-    return share
+    value, _ = problem.unit_response(wells.dimension, wells.log_time_constant)
+    response: Floats = value + wells.skin
+    return response
 
 
 def inflow_curve(fit: Fit, seed: int, held_s: float = HOUR_S) -> tuple[Inflow, ...]:
