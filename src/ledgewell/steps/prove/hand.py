@@ -13,7 +13,7 @@ from ledgewell.steps.prove.timeline import MINUTE_S, Stretch
 from ledgewell.units import System
 
 HALF = 0.5
-"""Share of the drawdown after whose refilling a mean over the refill says little. Source: common practice, no source."""
+"""Share of the drawdown that may refill before a mean says little. Source: common practice, no source."""
 LEAST_RISE_SIGMAS = 3.0
 """How clear of the error of its two levels a change must be to be counted. Source: common practice, no source."""
 
