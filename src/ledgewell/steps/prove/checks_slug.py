@@ -1,84 +1,176 @@
-"""Cross-checks of a bail or slug: a volume moved at once, and the level that comes back."""
+"""Bail and slug recovery: Hvorslev's straight line, and the curve of Cooper, Bredehoeft and Papadopulos."""
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from math import pi, sqrt
 
 import numpy as np
 
 from ledgewell.errors import RangeError
-from ledgewell.steps.prove.crosscheck import CrossCheck
-from ledgewell.steps.prove.layout import Layout
+from ledgewell.physics.closed_forms.slug import slug_fit, slug_validity
+from ledgewell.physics.closed_forms.slug_line import (
+    HVORSLEV_WINDOW,
+    basic_time_lag_fit,
+    hvorslev_conductivity,
+    hvorslev_validity,
+)
+from ledgewell.physics.closed_forms.validity import Validity, all_of, judged
+from ledgewell.steps.findings import Amount
+from ledgewell.steps.prove.checks_engine import Floats, flow_is_radial, levels_during
+from ledgewell.steps.prove.checks_outcome import CheckValue, CrossCheck, PlainNumber, outcome
+from ledgewell.steps.prove.fitting import Fit
+from ledgewell.steps.prove.spread import Spread
+from ledgewell.steps.prove.timeline import MINUTE_S
+
+LEAST_READINGS = 3
+SAME_AREA = 0.02
+"""How much the free area may change over the displaced stretch before one radius stands for both; our own."""
+_BAND = 1.645
+"""Half a 90 % band in standard errors."""
 
 
-def slug_checks(layout: Layout) -> tuple[CrossCheck, ...]:
-    """Return the curve of Cooper, Bredehoeft and Papadopulos and the line of Hvorslev, for a test that only moved water.
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SlugRun:
+    """The return of the level after water was put in or taken out at once.
 
     Parameters
     ----------
-    layout
-        The test.
+    start_min
+        Minute of the change.
+    first_change_m
+        Change of level H₀ [m], positive when the level fell.
+    time_s, ratio
+        Times since the change [s], and H/H₀ [–].
+    radius_m
+        Radius of the free surface [m].
+    one_radius
+        Whether the hole has one free area over the displaced stretch.
+    """
+
+    start_min: float
+    first_change_m: float
+    time_s: Floats
+    ratio: Floats
+    radius_m: float
+    one_radius: Validity
+
+    @property
+    def window_min(self) -> tuple[float, float]:
+        """First and last minute of its levels."""
+        return self.start_min + float(self.time_s[0]) / MINUTE_S, self.start_min + float(self.time_s[-1]) / MINUTE_S
+
+
+def slug_run(fit: Fit) -> SlugRun | None:
+    """Return the return of the level after one sudden change, None when water was moved in any other way too.
+
+    Parameters
+    ----------
+    fit
+        The fit.
+    """
+    layout = fit.layout
+    moved = [s for s in layout.timeline.stretches if s.taken_m3 != 0]
+    if len(moved) != 1 or any(s.pumping for s in layout.timeline.stretches) or not layout.static_known:
+        return None
+    static, taken = layout.static_m, moved[0].taken_m3
+    change = layout.shape.depth_after(static, taken) - static
+    read = levels_during(layout.levels, moved[0].start_min, np.inf)
+    levels = [level for level in read if (level.depth_m - static) / change > 0]
+    if len(levels) < LEAST_READINGS:
+        return None
+    area, mean_area = layout.shape.area_at(static), taken / change
+    return SlugRun(
+        start_min=moved[0].start_min,
+        first_change_m=change,
+        time_s=np.array([(level.minute - moved[0].start_min) * MINUTE_S for level in levels]),
+        ratio=np.array([(level.depth_m - static) / change for level in levels]),
+        radius_m=sqrt(mean_area / pi),
+        one_radius=judged(
+            abs(area - mean_area) <= SAME_AREA * mean_area,
+            "the level stayed within one diameter",
+            "the level moved through two diameters, and the method knows one",
+        ),
+    )
+
+
+def curve_check(fit: Fit, run: SlugRun) -> CrossCheck:
+    """Read T from the curve of Cooper, Bredehoeft and Papadopulos.
+
+    Parameters
+    ----------
+    fit
+        The fit.
+    run
+        The return of the level.
 
     Notes
     -----
-    H₀ is the volume moved over the free area. Source: cooper1967, hvorslev1951.
+    The curves are for radial flow; for another flow dimension T is an apparent value at the face. Source: cooper1967.
     """
-    stretches = layout.timeline.stretches
-    moved = [s for s in stretches if s.taken_m3 != 0.0]
-    if len(moved) != 1 or any(s.pumping for s in stretches) or not layout.static_known:
-        return ()
-    start, volume = moved[0].start_min, moved[0].taken_m3
-    area = layout.shape.area_at(layout.static_m)
-    first = volume / area
-    levels = [v for v in layout.levels if v.minute > start and not v.deeper]
-    time = np.array([(v.minute - start) * 60.0 for v in levels])
-    ratio = np.array([(v.depth_m - layout.static_m) / first for v in levels])
-    sound = ratio > 0.01
-    if sound.sum() < 3:
-        return ()
-    time, ratio = time[sound], ratio[sound]
-    casing = sqrt(area / pi)
-    return _curve(layout, time, ratio, casing) + _line(layout, time, ratio, casing)
+    found = slug_fit(run.time_s, run.ratio, fit.layout.problem.radius_m, run.radius_m)
+    judgment = all_of(flow_is_radial(fit), slug_validity(found, float(run.ratio.min())), run.one_radius)
+    factor = float(np.exp(_BAND * found.transmissivity_relative_error))
+    middle = found.transmissivity_m2s
+    values: list[tuple[str, CheckValue]] = [
+        ("transmissivity_at_face", Spread(middle / factor, middle, middle * factor, "m²/s")),
+        ("storativity_at_face", PlainNumber(found.storativity)),
+        ("first_change", Amount(abs(run.first_change_m), "length")),
+        ("misfit", PlainNumber(found.rms_misfit)),
+    ]
+    method = "bail or slug recovery, type curve (Cooper-Bredehoeft-Papadopulos)"
+    return outcome(method, judgment, values, run.window_min, "cooper1967")
 
 
-def _curve(layout: Layout, time, ratio, casing: float) -> tuple[CrossCheck, ...]:  # type: ignore[no-untyped-def]
-    from ledgewell.physics.closed_forms.slug import slug_fit, slug_validity
+def line_check(fit: Fit, run: SlugRun) -> CrossCheck | None:
+    """Read K of the open hole from Hvorslev's straight line.
 
-    fit = slug_fit(time, ratio, layout.problem.radius_m, casing)
-    valid = slug_validity(fit, float(ratio.min()))
-    return (
-        CrossCheck(
-            method="slug curve (Cooper, Bredehoeft and Papadopulos)",
-            valid=valid.valid,
-            why=valid.why,
-            values=(("T", (fit.transmissivity_m2s, "m²/s")), ("S, order of magnitude", (fit.storativity, ""))),
-            window=f"{fit.count} levels, {fit.window_s[0]:g} to {fit.window_s[1]:g} s",
-            source="cooper1967",
-        ),
-    )
+    Parameters
+    ----------
+    fit
+        The fit.
+    run
+        The return of the level.
 
+    Returns
+    -------
+    CrossCheck or None
+        None when the length of the open hole is not known or the level does not return.
 
-def _line(layout: Layout, time, ratio, casing: float) -> tuple[CrossCheck, ...]:  # type: ignore[no-untyped-def]
-    from ledgewell.physics.closed_forms.slug_line import basic_time_lag_fit, hvorslev_conductivity, hvorslev_validity
-
-    bottom, shoe = layout.hole.bottom_m, layout.hole.shoe_m or 0.0
-    length = (bottom or 0.0) - max(shoe, layout.static_m)
-    if length <= 0:
-        return ()
+    Notes
+    -----
+    From H/H₀ of 0.15 to 0.25 where three levels lie there, else from all. Source: hvorslev1951, butler1998.
+    """
+    length = _open_length(fit)
+    if length is None:
+        return None
+    low, high = HVORSLEV_WINDOW
+    inside = np.count_nonzero((run.ratio >= low) & (run.ratio <= high))
+    window = HVORSLEV_WINDOW if inside >= LEAST_READINGS else (0.0, np.inf)
     try:
-        lag = basic_time_lag_fit(time, ratio)
+        line = basic_time_lag_fit(run.time_s, run.ratio, window)
     except RangeError:
-        return ()
-    radius = layout.problem.radius_m
-    conductivity = hvorslev_conductivity(lag.basic_time_lag_s, casing, length, radius)
-    valid = hvorslev_validity(length, radius, lag.ratio_at_start)
-    return (
-        CrossCheck(
-            method="slug line (Hvorslev)",
-            valid=valid.valid,
-            why=valid.why,
-            values=(("T = K L", (conductivity * length, "m²/s")), ("T₀", (lag.basic_time_lag_s, "s"))),
-            window=f"H/H₀ {lag.line.window[0]:.2f} to {lag.line.window[1]:.2f}",
-            source="hvorslev1951",
-        ),
-    )
+        return None
+    radius = fit.layout.problem.radius_m
+    conductivity = hvorslev_conductivity(line.basic_time_lag_s, run.radius_m, length, radius)
+    judgment = all_of(hvorslev_validity(length, radius, line.ratio_at_start), run.one_radius)
+    values: list[tuple[str, CheckValue]] = [
+        ("conductivity", PlainNumber(conductivity, "m/s")),
+        ("transmissivity_at_face", PlainNumber(conductivity * length, "m²/s")),
+        ("basic_time_lag", Amount(line.basic_time_lag_s, "duration")),
+        ("open_length", Amount(length, "length")),
+        ("readings", PlainNumber(line.line.count)),
+    ]
+    used = (run.ratio >= window[0]) & (run.ratio <= window[1])
+    minutes = run.start_min + run.time_s[used] / MINUTE_S
+    method = "bail or slug recovery, straight line (Hvorslev)"
+    return outcome(method, judgment, values, (float(minutes.min()), float(minutes.max())), "hvorslev1951")
+
+
+def _open_length(fit: Fit) -> float | None:
+    """Return the length of open hole under water and below the casing [m]."""
+    hole = fit.layout.hole
+    if hole.bottom_m is None:
+        return None
+    length = hole.bottom_m - max(hole.shoe_m or 0.0, fit.layout.static_m)
+    return length if length > fit.layout.problem.radius_m else None

@@ -1,69 +1,125 @@
-"""Cross-check of a step test: s = BQ + CQ², on what the rock gave and not on what the pump took."""
+"""Step test: s = BQ + CQ² on the inflow from the rock, with the steps that still emptied the hole flagged."""
 
 from __future__ import annotations
 
-from dataclasses import replace
+from itertools import pairwise
 
 import numpy as np
 
-from ledgewell.physics.problem import Reading
-from ledgewell.steps.prove.crosscheck import STORAGE_SHARE, CrossCheck
+from ledgewell.physics.closed_forms import Validity
+from ledgewell.physics.closed_forms.step_test import Step, hantush_bierschenk_fit
+from ledgewell.physics.closed_forms.straight_line import WHOLE, Window, line_through
+from ledgewell.physics.closed_forms.validity import all_of, judged
+from ledgewell.physics.closed_forms.well_loss import STORAGE_SHARE_LIMIT, step_test_validity, storage_share
+from ledgewell.steps.findings import Quotient
+from ledgewell.steps.prove.checks_engine import PumpedRun, levels_during
+from ledgewell.steps.prove.checks_outcome import CheckValue, CrossCheck, PlainNumber, outcome
 from ledgewell.steps.prove.fitting import Fit
-from ledgewell.steps.prove.layout import Layout
-from ledgewell.steps.prove.timeline import Stretch
+from ledgewell.steps.prove.levels import PlacedLevel
+from ledgewell.steps.prove.timeline import MINUTE_S, Stretch
+
+LEAST_LEVELS = 3
+LEAST_RISE = 1.1
+"""Rate over that of the step before, from which it is a step and not a wandering pump; our own."""
+LATE_PART = 6.0
+"""A step is drawn out beneath the next from this fraction of its common length on; our own."""
 
 
-def step_check(layout: Layout, fit: Fit) -> CrossCheck | None:
-    """Return B and C from three or more rising rates, None for another test.
+def step_check(fit: Fit, run: PumpedRun) -> CrossCheck | None:
+    """Read formation and well loss from steps of rising rate.
 
     Parameters
     ----------
-    layout, fit
-        The test and its fit.
+    fit
+        The fit.
+    run
+        The first step.
+
+    Returns
+    -------
+    CrossCheck or None
+        None when there are not two steps of rising known rate with three levels each.
 
     Notes
     -----
-    Rock inflow at the end of each step is the pump rate less what the hole gave up, A Δh/Δt over the step's last
-    tenth at the fitted well; s/Q = B + CQ by least squares. Steps in which stored water is more than 5 % of the pump
-    rate are flagged. Source: jacob1947.
+    Each step's rate is Q − A·dh/dt at its end. Increments after Hantush and Bierschenk.
+    Source: bierschenk1963, hantush1964.
     """
-    from ledgewell.physics.closed_forms.step_test import loss_fit
-    from ledgewell.physics.closed_forms.well_loss import step_test_validity
-
-    steps = [s for s in layout.timeline.stretches if s.pumping and s.rate_m3s and s.start_min >= 0]
-    if len(steps) < 3 or any(b.rate_m3s <= a.rate_m3s for a, b in zip(steps, steps[1:], strict=False)):  # type: ignore[operator]
+    stretches = _steps(fit, run)
+    if len(stretches) < 2:
         return None
-    levels, earlier = _ends(layout, fit, steps)
-    tenth = np.array([(s.end_min - s.start_min) * 6.0 for s in steps])
-    rates = np.array([s.rate_m3s for s in steps], dtype=float)
-    stored = np.array(
-        [layout.shape.volume_between(a, b) / t for a, b, t in zip(earlier, levels, tenth, strict=True)]
-    )
-    rock = rates - stored
-    if np.any(rock <= 0):
+    read = [levels_during(fit.layout.levels, s.start_min, s.end_min) for s in stretches]
+    shares = [_share(fit, rate, levels) for rate, levels in zip(_rates(stretches), read, strict=True)]
+    flagged: list[tuple[str, CheckValue]] = [
+        (f"storage_share_of_step_{place + 1}", PlainNumber(100 * share, "%")) for place, share in enumerate(shares)
+    ]
+    inflow = [rate * (1 - share) for rate, share in zip(_rates(stretches), shares, strict=True)]
+    window = read[0][0].minute, read[-1][-1].minute
+    method = "step test (s = BQ + CQ², on rock inflow)"
+    if inflow[0] <= 0 or any(after <= before for before, after in pairwise(inflow)):
+        why = Validity(False, "the inflow from the rock did not grow from step to step: the hole gave the rest")
+        return outcome(method, all_of(why, _flags(shares)), flagged, window, "bierschenk1963")
+    steps = [
+        Step(
+            start_s=(s.start_min - stretches[0].start_min) * MINUTE_S,
+            flow_m3s=flow,
+            time_s=[(level.minute - s.start_min) * MINUTE_S for level in levels],
+            drawdown_m=[level.depth_m - fit.layout.static_m for level in levels],
+        )
+        for s, levels, flow in zip(stretches, read, inflow, strict=True)
+    ]
+    length = min(float(step.readings()[0][-1]) for step in steps)
+    if any(float(step.readings()[0][0]) > length for step in steps):
         return None
-    fitted = loss_fit(rock, levels - layout.static_m)
-    valid = step_test_validity(stored / rates, fitted.well_loss_s2m5)
-    flagged = [place + 1 for place in np.flatnonzero(stored / rates > STORAGE_SHARE)]
-    why = valid.why
-    if flagged:
-        why += f"; stored water fed steps {', '.join(map(str, flagged))} by more than {STORAGE_SHARE:.0%}"
-    return CrossCheck(
-        method="step test, s = BQ + CQ² on rock inflow",
-        valid=valid.valid,
-        why=why,
-        values=(("B", (fitted.formation_loss_sm2, "s/m²")), ("C", (fitted.well_loss_s2m5, "s²/m⁵"))),
-        window=f"the ends of {len(steps)} steps",
-        source="jacob1947",
-    )
+    fitted = hantush_bierschenk_fit(steps, length, _window(steps, length))
+    positive = judged(fitted.formation_loss_sm2 > 0, "B is positive", "B is not positive")
+    judgment = all_of(step_test_validity(shares, fitted.well_loss_s2m5), _flags(shares), positive)
+    values: list[tuple[str, CheckValue]] = [
+        ("formation_loss", Quotient(fitted.formation_loss_sm2, "depth", "flow")),
+        ("well_loss", PlainNumber(fitted.well_loss_s2m5, "s²/m⁵")),
+        ("length_of_step", PlainNumber(length / MINUTE_S, "min")),
+        *flagged,
+    ]
+    return outcome(method, judgment, values, window, "bierschenk1963")
 
 
-def _ends(layout: Layout, fit: Fit, steps: list[Stretch]):  # type: ignore[no-untyped-def]
-    """Return the fitted level at the end of each step and a tenth of the step earlier [m]."""
-    ends = [layout.timeline.seconds_at(s.end_min) for s in steps]
-    early = [end - (s.end_min - s.start_min) * 6.0 for end, s in zip(ends, steps, strict=True)]
-    readings = tuple(Reading(at_s=at, value=0.0, error=1.0) for at in sorted((*ends, *early)))
-    predicted = replace(layout.problem, readings=readings).explain(fit.wells.rows[:200]).predicted
-    middle = np.median(predicted, axis=0)
-    place = {reading.at_s: level for reading, level in zip(readings, middle, strict=True)}
-    return np.array([place[at] for at in ends]), np.array([place[at] for at in early])
+def _steps(fit: Fit, run: PumpedRun) -> list[Stretch]:
+    """Return the steps of rising known rate from the first pumping on, each with levels enough."""
+    steps = [run.stretch]
+    for stretch in fit.layout.timeline.stretches:
+        if stretch.start_min <= run.stretch.start_min:
+            continue
+        rate, before = stretch.rate_m3s, steps[-1].rate_m3s
+        if rate is None or before is None or stretch.held_m is not None or stretch.taken_m3 != 0:
+            break
+        if rate < LEAST_RISE * before:
+            break
+        if len(levels_during(fit.layout.levels, stretch.start_min, stretch.end_min)) < LEAST_LEVELS:
+            break
+        steps.append(stretch)
+    return steps
+
+
+def _rates(stretches: list[Stretch]) -> list[float]:
+    return [stretch.rate_m3s for stretch in stretches if stretch.rate_m3s is not None]
+
+
+def _share(fit: Fit, rate_m3s: float, levels: tuple[PlacedLevel, ...]) -> float:
+    """Return the share of a step's rate that came out of the hole over the last third of its levels."""
+    late = levels[-max(2, len(levels) // 3) :]
+    shape = fit.layout.shape
+    line = line_through([level.minute * MINUTE_S for level in late], [shape.volume_to(level.depth_m) for level in late])
+    area = shape.area_at(late[-1].depth_m)
+    return float(storage_share(rate_m3s, area, line.slope / area))
+
+
+def _flags(shares: list[float]) -> Validity:
+    over = [f"{place + 1}" for place, share in enumerate(shares) if abs(share) > STORAGE_SHARE_LIMIT]
+    return judged(not over, "every step ended on the rock's water", f"still emptying the hole: step {', '.join(over)}")
+
+
+def _window(steps: list[Step], length_s: float) -> Window:
+    """Return the late part of the steps when every step has two levels in it, else all of them."""
+    late = (length_s / LATE_PART, np.inf)
+    enough = all(np.count_nonzero(step.readings()[0] >= late[0]) >= 2 for step in steps)
+    return late if enough else WHOLE
