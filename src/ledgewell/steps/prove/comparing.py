@@ -89,8 +89,8 @@ def compare(first: Fit, second: Fit, well: Well, seed: int, duration_s: float = 
     Notes
     -----
     Each fit sees d = ln a − ln q with its own rate error q and the hole's area a. Pairs of wells drawn apart are
-    weighted by N(d₁, d₂)/(N(d₁) N(d₂)), where the two share a: variance σq² + σa², covariance σa². Given both, the
-    rate errors are drawn from their joint normal law and the yields scaled by them.
+    weighted by N(d₁, d₂)/(N(d₁) N(d₂)), where the two share a: variance σq² + σa², covariance σa². Given both,
+    the area is drawn from its normal law, the rate errors follow, and the yields are scaled by them.
     """
     rng = np.random.default_rng([seed, 47])
     level = shared_level(first, second)
@@ -130,13 +130,11 @@ def _pair_weights(d1: Floats, d2: Floats, q: float, a: float) -> Floats:
 
 
 def _rate_errors(d1: Floats, d2: Floats, q: float, a: float, rng: np.random.Generator) -> Floats:
-    """Draw the two rate errors given both d = a − q, with one a."""
-    seen = np.array([[q + a, a], [a, q + a]])
-    cross = np.array([[-q, 0.0], [0.0, -q]])
-    gain = cross @ np.linalg.inv(seen)
-    left = np.diag([q, q]) - gain @ cross.T
-    mean: Floats = gain @ np.stack((d1, d2))
-    return mean + np.linalg.cholesky(left) @ rng.normal(size=mean.shape)
+    """Draw the two rate errors given both d = ln a − ln q: the one area first, then each rate follows."""
+    precision = 1 / a + 2 / q
+    log_area = rng.normal((d1 + d2) / q / precision, precision**-0.5)
+    errors: Floats = np.stack((log_area - d1, log_area - d2))
+    return errors
 
 
 def not_pumped_back(well: Well, fit: Fit) -> tuple[Warned, ...]:
