@@ -24,12 +24,13 @@ DIMENSION_TOLERANCE = 0.1
 WELLS_ASKED = 60
 """Wells of the sample whose slopes are computed."""
 _TIMES = 25
-_LEAST_READINGS = 3
+LEAST_READINGS = 3
+"""Fewest readings through which a line or curve is laid; two lie on every line."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PumpedRun:
-    """The first pumping of a test, from rest, at one known rate.
+    """The first pumping of a test, from rest, at one known rate; perhaps no level was read during it.
 
     Parameters
     ----------
@@ -55,14 +56,20 @@ class PumpedRun:
         return self.levels[0].minute, self.levels[-1].minute
 
 
-def levels_during(levels: tuple[PlacedLevel, ...], start_min: float, end_min: float) -> tuple[PlacedLevel, ...]:
+def levels_during(
+    levels: tuple[PlacedLevel, ...], start_min: float, end_min: float
+) -> tuple[PlacedLevel, ...]:
     """Return the levels read after a minute and up to another, one for each time."""
-    once = {level.minute: level for level in levels if start_min < level.minute <= end_min + 1e-9 and not level.deeper}
+    once = {
+        level.minute: level
+        for level in levels
+        if start_min < level.minute <= end_min + 1e-9 and not level.deeper
+    }
     return tuple(once.values())
 
 
 def first_pumped_run(fit: Fit) -> PumpedRun | None:
-    """Return the first pumping when it began from rest at one known rate and three levels were read, else None.
+    """Return the first pumping when it began from rest at one known rate, else None.
 
     Parameters
     ----------
@@ -80,8 +87,6 @@ def first_pumped_run(fit: Fit) -> PumpedRun | None:
     if stretch.rate_m3s is None or stretch.held_m is not None:
         return None
     levels = levels_during(layout.levels, stretch.start_min, stretch.end_min)
-    if len(levels) < _LEAST_READINGS:
-        return None
     return PumpedRun(
         stretch=stretch,
         rate_m3s=stretch.rate_m3s,
@@ -108,7 +113,7 @@ def flow_is_radial(fit: Fit) -> Validity:
     near = low <= 2 <= high and abs(middle - 2) <= DIMENSION_TOLERANCE
     return judged(
         bool(near),
-        "flow is near enough to radial",
+        f"2 (radial flow) lies within the flow dimension's band, {low:.2f} to {high:.2f}",
         f"the flow dimension is {middle:.2f} ({low:.2f} to {high:.2f}), and the method is for 2 (radial flow) only",
     )
 
@@ -142,7 +147,11 @@ def recovery_slopes(pumped_s: float) -> Callable[[Floats, Rock, Floats | float],
 
 
 def straight_from(
-    fit: Fit, first_s: float, last_s: float, depth_m: float, slopes: Callable[[Floats, Rock, Floats | float], Floats]
+    fit: Fit,
+    first_s: float,
+    last_s: float,
+    depth_m: float,
+    slopes: Callable[[Floats, Rock, Floats | float], Floats],
 ) -> tuple[float | None, float]:
     """Return from when on the engine's own slope is that without stored water, and their ratio at the last time.
 
@@ -168,7 +177,9 @@ def straight_from(
     Both slopes are of the same wells, with and without the hole's area, all fractures under water.
     Source: barker1988, papadopulos1967.
     """
-    wells = fit.wells.take(np.linspace(0, fit.wells.count - 1, min(WELLS_ASKED, fit.wells.count)).astype(np.intp))
+    wells = fit.wells.take(
+        np.linspace(0, fit.wells.count - 1, min(WELLS_ASKED, fit.wells.count)).astype(np.intp)
+    )
     rock = Rock(
         resistance_sm2=wells.resistance_s_m2[:, None],
         time_constant_s=np.exp(wells.log_time_constant)[:, None],
@@ -187,7 +198,7 @@ def straight_from(
 
 
 def stored_water_is_over(fit: Fit, first_s: float, transmissivity_m2s: float, depth_m: float) -> Validity:
-    """Return whether 250 rc²/T has passed; asked when the sample has not settled and its own slope is not known.
+    """Return whether 250 rc²/T has passed; asked where the engine's own slope is not known.
 
     Parameters
     ----------
@@ -196,7 +207,7 @@ def stored_water_is_over(fit: Fit, first_s: float, transmissivity_m2s: float, de
     first_s
         First time used [s].
     transmissivity_m2s
-        T of the straight line [m²/s].
+        T found [m²/s].
     depth_m
         Depth whose free area stands for the hole [m].
 
@@ -208,6 +219,6 @@ def stored_water_is_over(fit: Fit, first_s: float, transmissivity_m2s: float, de
     return judged(
         first_s >= end,
         "later than 250 rc²/T",
-        f"water stored in the hole rules until {end / MINUTE_S:.0f} min (250 rc²/T), and the line begins at "
-        f"{first_s / MINUTE_S:.3g} min",
+        f"water stored in the hole rules until {end / MINUTE_S:.0f} min (250 rc²/T), and only {first_s / MINUTE_S:.3g} "
+        "min had passed",
     )

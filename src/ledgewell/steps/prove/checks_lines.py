@@ -12,6 +12,8 @@ from ledgewell.physics.closed_forms.theis import cooper_jacob_limit
 from ledgewell.physics.closed_forms.validity import all_of, judged
 from ledgewell.steps.findings import Amount
 from ledgewell.steps.prove.checks_engine import (
+    LEAST_READINGS,
+    SLOPE_TOLERANCE,
     Floats,
     PumpedRun,
     drawdown_slopes,
@@ -26,11 +28,12 @@ from ledgewell.steps.prove.fitting import Fit
 from ledgewell.steps.prove.spread import Spread
 from ledgewell.steps.prove.timeline import MINUTE_S
 
-LEAST_READINGS = 3
 PROBABILITY = 0.9
+WELL_TOLD = 0.25
+"""Half the band of a slope over the slope, up to which T is read from it; our own."""
 
 
-def semilog_check(fit: Fit, run: PumpedRun) -> CrossCheck:
+def semilog_check(fit: Fit, run: PumpedRun) -> CrossCheck | None:
     """Read the straight line of drawdown against log time.
 
     Parameters
@@ -40,11 +43,18 @@ def semilog_check(fit: Fit, run: PumpedRun) -> CrossCheck:
     run
         The first pumping.
 
+    Returns
+    -------
+    CrossCheck or None
+        None when under three levels were read while pumping.
+
     Notes
     -----
     T = ln10·Q/(4πΔs). Read only where the engine's own slope is within 10 % of its slope without stored water.
     Source: cooper1946.
     """
+    if len(run.levels) < LEAST_READINGS:
+        return None
     depth = run.levels[-1].depth_m
     begin, ratio = straight_from(fit, run.time_s[0], run.time_s[-1], depth, drawdown_slopes)
     used = _used(run.time_s, begin)
@@ -90,12 +100,31 @@ def recovery_check(fit: Fit, run: PumpedRun) -> CrossCheck | None:
     begin, ratio = straight_from(fit, rest[0], rest[-1], depth, recovery_slopes(pumped))
     used = _used(rest, begin)
     line = semilog_line(1 + pumped / rest[used], residual[used])
-    judgment = _judged(fit, line, begin, ratio, float(rest[used][0]), run.rate_m3s, depth)
+    first = float(rest[used][0])
+    judgment = all_of(_judged(fit, line, begin, ratio, first, run.rate_m3s, depth), _drained(fit, run, first))
     values = _values(line, judgment, ratio, run.rate_m3s)
     if line.slope > 0:
         values.append(("time_ratio_at_zero", PlainNumber(float(10 ** (-line.intercept / line.slope)))))
-    window = levels[0].minute if begin is None else stop + float(rest[used][0]) / MINUTE_S, levels[-1].minute
+    window = stop + first / MINUTE_S, levels[-1].minute
     return outcome("residual drawdown against t/t′ (Theis recovery)", judgment, values, window, "theis1935")
+
+
+def _drained(fit: Fit, run: PumpedRun, first_s: float) -> Validity:
+    """Return whether water that drained back from the drop pipe has stopped bending the line.
+
+    Notes
+    -----
+    A volume V given back at once leaves the residual V/(4πTt′) behind; its slope in ln t′ over that of the pumping is
+    V/(Qt′). Source: cooper1967 for the late slug; the ratio is our own.
+    """
+    area = max((span.drain_m2 for span in fit.layout.problem.steps.spans), default=0.0)
+    deepest = max((level.depth_m for level in run.levels), default=fit.layout.deepest_m)
+    share = area * max(deepest, 0.0) / (run.rate_m3s * first_s)
+    return judged(
+        share <= SLOPE_TOLERANCE,
+        "no water draining back from the drop pipe bends it",
+        "water may have drained back from the drop pipe, and still bends it",
+    )
 
 
 def _used(time_s: Floats, begin_s: float | None) -> Floats:
@@ -104,23 +133,32 @@ def _used(time_s: Floats, begin_s: float | None) -> Floats:
     if np.count_nonzero(late) >= LEAST_READINGS:
         chosen: Floats = late
         return chosen
-    rank = np.argsort(np.argsort(time_s))
-    latest: Floats = rank >= len(time_s) - max(LEAST_READINGS, len(time_s) // 2)
+    latest: Floats = np.arange(len(time_s)) >= len(time_s) - max(LEAST_READINGS, len(time_s) // 2)
     return latest
 
 
 def _judged(
-    fit: Fit, line: StraightLine, begin_s: float | None, ratio: float, first_s: float, rate_m3s: float, depth_m: float
+    fit: Fit,
+    line: StraightLine,
+    begin_s: float | None,
+    ratio: float,
+    first_s: float,
+    rate_m3s: float,
+    depth_m: float,
 ) -> Validity:
     rises = judged(line.slope > 0, "the line rises", "the line does not rise with the logarithm of time")
     told = judged(
-        line.slope > 0 and _relative_error(line) < 0.5, "the line is well told", "the readings scatter about the line"
+        _relative_error(line) <= WELL_TOLD,
+        "the line is well told",
+        "the readings do not lie on one straight line",
     )
     if not fit.settled:
         unsure = Validity(False, "the sample has not settled, so the flow dimension is not known")
         if not rises.valid:
             return all_of(rises, unsure)
-        return all_of(unsure, stored_water_is_over(fit, first_s, log(10) * rate_m3s / (4 * pi * line.slope), depth_m))
+        return all_of(
+            unsure, stored_water_is_over(fit, first_s, log(10) * rate_m3s / (4 * pi * line.slope), depth_m)
+        )
     slope_came = judged(
         begin_s is not None and first_s >= begin_s,
         "the engine's own slope has come within 10 % of what it is without water stored in the hole",
@@ -131,7 +169,9 @@ def _judged(
     )
     constants = np.exp(np.median(fit.wells.log_time_constant))
     small = judged(
-        float(constants) / (4 * first_s) <= cooper_jacob_limit(0.01), "u is small", "u is too large for the logarithm"
+        float(constants) / (4 * first_s) <= cooper_jacob_limit(0.01),
+        "u is small",
+        "u is too large for the logarithm",
     )
     return all_of(flow_is_radial(fit), slope_came, small, rises, told)
 
@@ -156,6 +196,6 @@ def _relative_error(line: StraightLine) -> float:
     """Return half the 90 % band of the slope over the slope, by Student's t."""
     from scipy.stats import t as student
 
-    if line.count < LEAST_READINGS:
+    if line.count < LEAST_READINGS or line.slope == 0:
         return inf
     return float(student.ppf((1 + PROBABILITY) / 2, line.count - 2)) * line.slope_error / abs(line.slope)

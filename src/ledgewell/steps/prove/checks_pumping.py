@@ -7,9 +7,14 @@ from math import log
 from ledgewell.errors import RangeError
 from ledgewell.physics.closed_forms.derivative import bourdet_derivative, derivative_validity
 from ledgewell.physics.closed_forms.specific_capacity import theis_single_point
-from ledgewell.physics.closed_forms.validity import Validity, all_of, judged, storage_over
+from ledgewell.physics.closed_forms.validity import Validity, all_of, judged
 from ledgewell.steps.findings import Amount, Quotient
-from ledgewell.steps.prove.checks_engine import PumpedRun, flow_is_radial, free_radius
+from ledgewell.steps.prove.checks_engine import (
+    LEAST_READINGS,
+    PumpedRun,
+    flow_is_radial,
+    stored_water_is_over,
+)
 from ledgewell.steps.prove.checks_outcome import CheckValue, CrossCheck, PlainNumber, outcome
 from ledgewell.steps.prove.fitting import Fit
 
@@ -39,9 +44,12 @@ def derivative_check(run: PumpedRun) -> CrossCheck | None:
     On log-log axes slope and drawdown lie on one line of slope 1 while the hole gives all the water; the slope is flat
     once flow is radial. Source: bourdet1989.
     """
-    span = log(run.time_s[-1] / run.time_s[0])
-    inside = [t for t in run.time_s if log(t / run.time_s[0]) >= SMOOTHING and log(run.time_s[-1] / t) >= SMOOTHING]
-    if span < 2 * SMOOTHING or not inside:
+    if len(run.levels) < LEAST_READINGS:
+        return None
+    inside = [
+        t for t in run.time_s if log(t / run.time_s[0]) >= SMOOTHING and log(run.time_s[-1] / t) >= SMOOTHING
+    ]
+    if not inside:
         return None
     times, slopes = bourdet_derivative(run.time_s, run.drawdown_m, SMOOTHING)
     error = float(max(level.error_m for level in run.levels[-3:]))
@@ -77,16 +85,16 @@ def specific_capacity_check(fit: Fit, run: PumpedRun) -> CrossCheck | None:
     Returns
     -------
     CrossCheck or None
-        None when the last level is not drawn down.
+        None when no level was read while pumping, or the last one is not drawn down.
 
     Notes
     -----
     T by the Theis formula with S = 1e-4, iterated. In a weak well the hole's own water makes Q/s read high.
     Source: theis1935.
     """
-    drawdown, seconds = float(run.drawdown_m[-1]), float(run.time_s[-1])
-    if not drawdown > 0:
+    if not run.levels or not run.drawdown_m[-1] > 0:
         return None
+    drawdown, seconds = float(run.drawdown_m[-1]), float(run.time_s[-1])
     values: list[tuple[str, CheckValue]] = [
         ("specific_capacity", Quotient(run.rate_m3s / drawdown, "flow", "depth")),
         ("after", Amount(seconds, "duration")),
@@ -95,7 +103,7 @@ def specific_capacity_check(fit: Fit, run: PumpedRun) -> CrossCheck | None:
     if found is None:
         judgment = Validity(False, "no transmissivity gives so large a drawdown without skin or well loss")
     else:
-        over = storage_over(seconds, found, free_radius(fit, run.levels[-1].depth_m))
+        over = stored_water_is_over(fit, seconds, found, run.levels[-1].depth_m)
         judgment = all_of(flow_is_radial(fit), over)
         if judgment.valid:
             values.append(("transmissivity", PlainNumber(found, "m²/s")))

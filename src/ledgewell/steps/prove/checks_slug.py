@@ -17,13 +17,12 @@ from ledgewell.physics.closed_forms.slug_line import (
 )
 from ledgewell.physics.closed_forms.validity import Validity, all_of, judged
 from ledgewell.steps.findings import Amount
-from ledgewell.steps.prove.checks_engine import Floats, flow_is_radial, levels_during
+from ledgewell.steps.prove.checks_engine import LEAST_READINGS, Floats, flow_is_radial, levels_during
 from ledgewell.steps.prove.checks_outcome import CheckValue, CrossCheck, PlainNumber, outcome
 from ledgewell.steps.prove.fitting import Fit
 from ledgewell.steps.prove.spread import Spread
 from ledgewell.steps.prove.timeline import MINUTE_S
 
-LEAST_READINGS = 3
 SAME_AREA = 0.02
 """How much the free area may change over the displaced stretch before one radius stands for both; our own."""
 _BAND = 1.645
@@ -58,7 +57,9 @@ class SlugRun:
     @property
     def window_min(self) -> tuple[float, float]:
         """First and last minute of its levels."""
-        return self.start_min + float(self.time_s[0]) / MINUTE_S, self.start_min + float(self.time_s[-1]) / MINUTE_S
+        return self.start_min + float(self.time_s[0]) / MINUTE_S, self.start_min + float(
+            self.time_s[-1]
+        ) / MINUTE_S
 
 
 def slug_run(fit: Fit) -> SlugRun | None:

@@ -12,13 +12,12 @@ from ledgewell.physics.closed_forms.straight_line import WHOLE, Window, line_thr
 from ledgewell.physics.closed_forms.validity import all_of, judged
 from ledgewell.physics.closed_forms.well_loss import STORAGE_SHARE_LIMIT, step_test_validity, storage_share
 from ledgewell.steps.findings import Quotient
-from ledgewell.steps.prove.checks_engine import PumpedRun, levels_during
+from ledgewell.steps.prove.checks_engine import LEAST_READINGS, PumpedRun, levels_during
 from ledgewell.steps.prove.checks_outcome import CheckValue, CrossCheck, PlainNumber, outcome
 from ledgewell.steps.prove.fitting import Fit
 from ledgewell.steps.prove.levels import PlacedLevel
 from ledgewell.steps.prove.timeline import MINUTE_S, Stretch
 
-LEAST_LEVELS = 3
 LEAST_RISE = 1.1
 """Rate over that of the step before, from which it is a step and not a wandering pump; our own."""
 LATE_PART = 6.0
@@ -46,18 +45,21 @@ def step_check(fit: Fit, run: PumpedRun) -> CrossCheck | None:
     Source: bierschenk1963, hantush1964.
     """
     stretches = _steps(fit, run)
-    if len(stretches) < 2:
+    if len(stretches) < 2 or len(run.levels) < LEAST_READINGS:
         return None
     read = [levels_during(fit.layout.levels, s.start_min, s.end_min) for s in stretches]
     shares = [_share(fit, rate, levels) for rate, levels in zip(_rates(stretches), read, strict=True)]
     flagged: list[tuple[str, CheckValue]] = [
-        (f"storage_share_of_step_{place + 1}", PlainNumber(100 * share, "%")) for place, share in enumerate(shares)
+        (f"storage_share_of_step_{place + 1}", PlainNumber(100 * share, "%"))
+        for place, share in enumerate(shares)
     ]
     inflow = [rate * (1 - share) for rate, share in zip(_rates(stretches), shares, strict=True)]
     window = read[0][0].minute, read[-1][-1].minute
     method = "step test (s = BQ + CQ², on rock inflow)"
     if inflow[0] <= 0 or any(after <= before for before, after in pairwise(inflow)):
-        why = Validity(False, "the inflow from the rock did not grow from step to step: the hole gave the rest")
+        why = Validity(
+            False, "the inflow from the rock did not grow from step to step: the hole gave the rest"
+        )
         return outcome(method, all_of(why, _flags(shares)), flagged, window, "bierschenk1963")
     steps = [
         Step(
@@ -94,7 +96,7 @@ def _steps(fit: Fit, run: PumpedRun) -> list[Stretch]:
             break
         if rate < LEAST_RISE * before:
             break
-        if len(levels_during(fit.layout.levels, stretch.start_min, stretch.end_min)) < LEAST_LEVELS:
+        if len(levels_during(fit.layout.levels, stretch.start_min, stretch.end_min)) < LEAST_READINGS:
             break
         steps.append(stretch)
     return steps
@@ -108,14 +110,18 @@ def _share(fit: Fit, rate_m3s: float, levels: tuple[PlacedLevel, ...]) -> float:
     """Return the share of a step's rate that came out of the hole over the last third of its levels."""
     late = levels[-max(2, len(levels) // 3) :]
     shape = fit.layout.shape
-    line = line_through([level.minute * MINUTE_S for level in late], [shape.volume_to(level.depth_m) for level in late])
+    line = line_through(
+        [level.minute * MINUTE_S for level in late], [shape.volume_to(level.depth_m) for level in late]
+    )
     area = shape.area_at(late[-1].depth_m)
     return float(storage_share(rate_m3s, area, line.slope / area))
 
 
 def _flags(shares: list[float]) -> Validity:
     over = [f"{place + 1}" for place, share in enumerate(shares) if abs(share) > STORAGE_SHARE_LIMIT]
-    return judged(not over, "every step ended on the rock's water", f"still emptying the hole: step {', '.join(over)}")
+    return judged(
+        not over, "every step ended on the rock's water", f"still emptying the hole: step {', '.join(over)}"
+    )
 
 
 def _window(steps: list[Step], length_s: float) -> Window:

@@ -101,7 +101,10 @@ def refill_minute(layout: Layout) -> float | None:
     """
     stretches = layout.timeline.stretches
     bails = [s.start_min for s in stretches if s.taken_m3 > 0 and not s.pumping]
-    stops = [*bails, *([] if layout.timeline.last_pump_off_min is None else [layout.timeline.last_pump_off_min])]
+    stops = [
+        *bails,
+        *([] if layout.timeline.last_pump_off_min is None else [layout.timeline.last_pump_off_min]),
+    ]
     return max(stops, default=None)
 
 
@@ -141,8 +144,12 @@ def _from_held(layout: Layout, level_m: float) -> HandFigure | None:
     flows = [r.value for r in layout.problem.readings if r.kind == FLOW_READ and begin < r.at_s <= end + 1e-6]
     if not flows:
         return None
-    standing = PlacedLevel(minute=held.start_min, depth_m=held.held_m, deeper=False, error_m=0.0, where=layout.where)
-    later = PlacedLevel(minute=held.end_min, depth_m=held.held_m, deeper=False, error_m=0.0, where=layout.where)
+    standing = PlacedLevel(
+        minute=held.start_min, depth_m=held.held_m, deeper=False, error_m=0.0, where=layout.where
+    )
+    later = PlacedLevel(
+        minute=held.end_min, depth_m=held.held_m, deeper=False, error_m=0.0, where=layout.where
+    )
     parts = ["it is the mean outflow while the level was held"]
     return _figure(layout, level_m, sum(flows) / len(flows), standing, later, parts, {})
 
@@ -159,8 +166,13 @@ def _from_pumping(layout: Layout, level_m: float) -> HandFigure | None:
     rate = pumped[-1].rate_m3s - given
     if not rate > 0:
         return None
-    parts = ["it is {pump} less {given} that the hole itself gave up, a small difference when the hole gives most"]
-    findings: dict[str, Finding] = {"pump": Amount(pumped[-1].rate_m3s, "flow"), "given": Amount(given, "flow")}
+    parts = [
+        "it is {pump} less {given} that the hole itself gave up, a small difference when the hole gives most"
+    ]
+    findings: dict[str, Finding] = {
+        "pump": Amount(pumped[-1].rate_m3s, "flow"),
+        "given": Amount(given, "flow"),
+    }
     return _figure(layout, level_m, rate, start, end, parts, findings)
 
 
@@ -194,7 +206,9 @@ def _figure(
     can_scale = drawdown > 0 and asked > 0
     said = [*parts, *_reasons(middle, level_m, minutes)]
     if can_scale and abs(asked - drawdown) > 0.01 * drawdown:
-        said.append("the scaled figure takes inflow to grow with drawdown, and a drained fracture gives no more")
+        said.append(
+            "the scaled figure takes inflow to grow with drawdown, and a drained fracture gives no more"
+        )
     named = {"middle": Amount(middle, "depth"), "asked": Amount(level_m, "depth")} | findings
     return HandFigure(
         rate=Amount(rate_m3s, "flow"),
@@ -210,8 +224,12 @@ def _reasons(middle_m: float, level_m: float, minutes: float) -> list[str]:
     """Return why a mean between two levels is not the yield at another level for a longer time."""
     reasons = []
     if level_m - middle_m > 0.01:
-        reasons.append("the water stood at {middle} in the middle, shallower than {asked}, and drew less from the rock")
+        reasons.append(
+            "the water stood at {middle} in the middle, shallower than {asked}, and drew less from the rock"
+        )
     elif middle_m - level_m > 0.01:
-        reasons.append("the water stood at {middle} in the middle, deeper than {asked}, and drew more from the rock")
+        reasons.append(
+            "the water stood at {middle} in the middle, deeper than {asked}, and drew more from the rock"
+        )
     reasons.append(f"it holds for {minutes:.3g} min, and inflow fades the longer a level is held")
     return reasons
