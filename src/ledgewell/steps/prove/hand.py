@@ -14,7 +14,7 @@ from ledgewell.units import System
 
 HALF = 0.5
 """Share of the drawdown that may refill before a mean says little. Source: common practice, no source."""
-LEAST_RISE_SIGMAS = 3.0
+LEAST_RISE_SIGMAS = 2.0
 """How clear of the error of its two levels a change must be to be counted. Source: common practice, no source."""
 
 
