@@ -35,10 +35,11 @@ from ledgewell.steps.prove.standing import (
 from ledgewell.steps.prove.working import working_of_test
 
 HOUSE_DAY = (
-    0.0125, 0.0063, 0.0042, 0.0052, 0.0104, 0.0354, 0.0813, 0.0906, 0.0833, 0.0698, 0.0583, 0.0490,
-    0.0417, 0.0365, 0.0344, 0.0323, 0.0406, 0.0531, 0.0625, 0.0625, 0.0573, 0.0500, 0.0396, 0.0332,
+    0.012, 0.006, 0.004, 0.005, 0.010, 0.034, 0.078, 0.087, 0.080, 0.067, 0.056, 0.047,
+    0.040, 0.035, 0.033, 0.031, 0.039, 0.051, 0.060, 0.060, 0.055, 0.048, 0.038, 0.026,
 )  # fmt: skip
-"""Share of a house's day drawn in each hour; a national average, smoothed. Source: common practice, no source."""
+"""Share of a house's day drawn in each hour from midnight, all fixtures; an average over many houses, made to sum to
+one where it is used. Source: hendron2010."""
 DELIVERED_WELLS = 300
 
 

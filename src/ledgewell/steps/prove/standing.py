@@ -127,7 +127,10 @@ def standing_yields(
             bounded = None
             if projection:
                 then = response_at(fit, wells, duration)
-                bounded = band(flows[:, place, column] * then / (2 * then - at_reach))
+                fallen = then / (2 * then - at_reach)
+                bounded = band(flows[:, place, column] * fallen)
+                if untested:
+                    bounded = replace(bounded, low=min(bounded.low, band(flows[:, -1, column] * fallen).low))
             answers.append(
                 RockYield(
                     level_m=level,
@@ -155,7 +158,7 @@ def inflow_curve(fit: Fit, seed: int, held_s: float = HOUR_S) -> tuple[Inflow, .
     wells = wells.take(np.arange(min(500, wells.count)))
     deepest = fit.layout.deepest_m
     bottom = max(fit.layout.hole.bottom_m or deepest, deepest)
-    levels = np.unique(np.concatenate((np.linspace(fit.layout.static_m, bottom, CURVE_LEVELS), [deepest])))
+    levels = np.unique(np.concatenate((np.linspace(fit.layout.static_m, bottom, CURVE_LEVELS)[1:], [deepest])))
     flows = rock_yields(wells, levels, np.array([held_s]))[:, :, 0]
     tested = band(flows[:, int(np.searchsorted(levels, deepest))])
     curve = []

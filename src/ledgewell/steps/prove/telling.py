@@ -1,0 +1,165 @@
+"""The answer of `prove` for a terminal: the sentence first, then each test's figures, and what stands against them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from ledgewell.steps.findings import Amount, Warned, text_table
+from ledgewell.steps.prove.answer import ProveFindings, TestFindings
+from ledgewell.steps.prove.repeating import PEAK_HOURS, REPEATING_DAYS
+from ledgewell.steps.prove.say import comparison_sentence, sentence_of_test, time_in_words, well_sentence
+from ledgewell.steps.prove.standing import Inflow, RockYield
+from ledgewell.units import System
+
+AS_MODELLED = "Every band holds the truth nine times in ten, if the rock behaves as modelled."
+NO_DECLINE = (
+    "Projections: at today's static level, for no seasonal decline was stated; state one before anything hangs on them. "
+    "`barrier` is the same with one barrier where ten test lengths reach."
+)
+CURVE_ROWS = 8
+
+
+def told(found: ProveFindings, system: System) -> Iterator[str]:
+    """Yield the lines of the answer for one well.
+
+    Parameters
+    ----------
+    found
+        The findings.
+    system
+        Unit system of the figures.
+    """
+    yield well_sentence(found, system)
+    yield AS_MODELLED
+    for test in found.tests:
+        yield ""
+        yield f"Test: {test.name}"
+        if len(found.tests) > 1:
+            yield f"  {sentence_of_test(test, system)}"
+        yield from (f"  {line}" if line else "" for line in _test(test, system))
+    for comparison in found.comparisons:
+        yield ""
+        yield f"Before and after: {comparison.before}, {comparison.after}"
+        yield f"  {comparison_sentence(comparison, system)}"
+        yield from (f"  {line}" for line in _warnings(comparison.warned, system))
+    if found.warned:
+        yield ""
+        yield "In the record, kept but hard to believe"
+        yield from (f"  {line}" for line in _warnings(found.warned, system))
+
+
+def working_told(found: ProveFindings, system: System) -> Iterator[str]:
+    """Yield the working of every test."""
+    for test in found.tests:
+        yield f"{test.name}:"
+        for working in test.working:
+            yield from (f"  {line}" for line in working.lines(system))
+
+
+def _test(found: TestFindings, system: System) -> Iterator[str]:
+    layout = found.fit.layout
+    recorded = "recorded fractures" if layout.mouths.recorded else "no fracture recorded"
+    yield (
+        f"Tested to {Amount(layout.deepest_m, 'depth').show(system)} for {layout.minutes:g} min, "
+        f"{len(layout.problem.readings)} readings, {recorded}."
+    )
+    yield from _hand(found, system)
+    if found.yields:
+        yield from ("", "Rock yield: inflow once a level has been held so long")
+        yield from _yield_rows(tuple(y for y in found.yields if not y.projection), system)
+        yield from _projections(tuple(y for y in found.yields if y.projection), system)
+        yield from ("", "Inflow against level, held 1 h")
+        yield from _curve(found.inflow, system)
+        yield from ("", "Delivered rate: from static down to the level at the end of the time; stored water counts once")
+        yield from _delivered(found, system)
+        yield from _day(found, system)
+    if found.enough is not None:
+        yield from ("", found.enough.say)
+    if found.rule is not None:
+        yield from ("", f"Rule: {found.rule.rule.authority}, {found.rule.rule.citation}: {found.rule.rule.say}")
+        yield from (f"  {item.asks}: {_met(item.met)}, {item.say}" for item in found.rule.items)
+    if found.checks:
+        yield from ("", "Cross-checks")
+        yield from (f"  {check.method}: {'holds' if check.valid else 'does not hold'}; {check.why}" for check in found.checks)
+    if found.warned:
+        yield from ("", "Take care")
+        yield from (f"  {line}" for line in _warnings(found.warned, system))
+
+
+def _met(met: bool | None) -> str:
+    return "cannot be told" if met is None else "met" if met else "not met"
+
+
+def _hand(found: TestFindings, system: System) -> Iterator[str]:
+    hand = found.hand
+    if hand is None:
+        return
+    scaled = "" if hand.scaled is None else f", scaled to the level asked {hand.scaled.show(system)}"
+    yield f"Hand figure of the trade: {hand.rate.show(system)} over {hand.minutes:g} min{scaled}."
+    yield f"It differs from the rock yield because {hand.why.text(system)}."
+
+
+def _yield_rows(rows: tuple[RockYield, ...], system: System) -> Iterator[str]:
+    table = [
+        (Amount(y.level_m, "depth").show(system), time_in_words(y.duration_s), str(y.rate.show(system)), _flag(y))
+        for y in rows
+    ]
+    yield from text_table(("level", "held", "rock yield", ""), table)
+
+
+def _flag(answer: RockYield | Inflow) -> str:
+    return "not tested so deep" if answer.untested else ""
+
+
+def _projections(rows: tuple[RockYield, ...], system: System) -> Iterator[str]:
+    if not rows:
+        return
+    table = [
+        (
+            Amount(y.level_m, "depth").show(system),
+            time_in_words(y.duration_s),
+            str(y.rate.show(system)),
+            str(y.bounded.show(system)) if y.bounded is not None else "",
+            _flag(y),
+        )
+        for y in rows
+    ]
+    yield ""
+    yield "Beyond ten times the test's length: projections"
+    yield from text_table(("level", "held", "rock yield", "barrier", ""), table)
+    yield NO_DECLINE
+
+
+def _curve(rows: tuple[Inflow, ...], system: System) -> Iterator[str]:
+    stride = max(1, len(rows) // CURVE_ROWS)
+    table = [
+        (Amount(row.level_m, "depth").show(system), str(row.rate.show(system)), _flag(row)) for row in rows[::stride]
+    ]
+    yield from text_table(("level", "inflow", ""), table)
+
+
+def _delivered(found: TestFindings, system: System) -> Iterator[str]:
+    table = [
+        (
+            Amount(row.level_m, "depth").show(system),
+            time_in_words(row.duration_s),
+            str(row.rate.show(system)),
+            f"{row.storage.show(system).mid} stored + {row.rock.show(system).mid} rock",
+        )
+        for row in found.delivered
+    ]
+    yield from text_table(("level", "for", "delivered", ""), table)
+
+
+def _day(found: TestFindings, system: System) -> Iterator[str]:
+    if found.day_m3 is None or found.peak_m3 is None:
+        return
+    level = Amount(found.levels_m[0], "depth").show(system)
+    yield ""
+    yield f"Repeating day: {found.day_m3.show(system)} a day in a house's pattern, on day {REPEATING_DAYS}, not below {level}."
+    yield f"Two-hour peak: {found.peak_m3.show(system)} in {PEAK_HOURS:g} h from static, not below {level}."
+
+
+def _warnings(warned: tuple[Warned, ...], system: System) -> Iterator[str]:
+    for each in warned:
+        yield f"{each.where}: {each.text(system)}" if each.where else each.text(system)
