@@ -122,7 +122,7 @@ def test_none_where_it_cannot_be_reckoned(test: str) -> None:
 def test_volume_over_time_whatever_the_hole(rise_ft: float, minutes: float, diameter_in: float) -> None:
     hole = f"[[bore]]\ntop = 0\nbottom = 400\ndiameter = {diameter_in!r}"
     levels = f"levels = [[60, 240], [{60 + minutes!r}, {240 - rise_ft!r}]]"
-    found = figure(f"static_level = 40\nrates = [[0, 7], [60, 0]]\n{levels}", 240, hole=hole)
+    found = figure(f"static_level = 40\nrates = [[0, 20], [60, 0]]\n{levels}", 240, hole=hole)
     volume = pi / 4 * (diameter_in * INCH) ** 2 * rise_ft * FOOT
     assert found.rate.si == pytest.approx(volume / (minutes * MINUTE))
 
