@@ -70,7 +70,9 @@ def run(suite: str, count: int, first: int, workers: int) -> None:
 
 def main() -> None:
     """Read the command line and run."""
-    parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
+    parser = argparse.ArgumentParser(
+        description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter
+    )
     parser.add_argument("suite", choices=SUITES)
     parser.add_argument("--wells", type=int, default=60)
     parser.add_argument("--first", type=int, default=0)

@@ -108,7 +108,7 @@ class Planned:
         """Write the plans for a terminal."""
         return "\n\n".join("\n".join(plan.lines(system)) for plan in self.plans)
 
-    def working_lines(self, system: System) -> Iterable[str]:
+    def working_lines(self, _system: System) -> Iterable[str]:
         """Write what was believed before any test."""
         from ledgewell.steps.prove.priors import IN_WORDS
 

@@ -13,11 +13,10 @@ from collections.abc import Callable
 from functools import cache
 from hashlib import sha256
 from pathlib import Path
-from typing import TypeVar
+from typing import Any
 
-from numba import config, njit
-
-Function = TypeVar("Function", bound=Callable[..., object])
+import numba
+from numba import njit
 
 
 @cache
@@ -46,15 +45,13 @@ def cache_folder() -> Path:
     return folder
 
 
-def compiled(function: Function) -> Function:
+def compiled(function: Callable[..., Any]) -> Any:
     """Compile a function when it is first called, without fast-math, releasing the lock of the interpreter."""
     if not os.environ.get("NUMBA_CACHE_DIR"):
-        config.CACHE_DIR = str(cache_folder())
-    made: Function = njit(cache=True, nogil=True)(function)
-    return made
+        setattr(numba.config, "CACHE_DIR", str(cache_folder()))  # noqa: B010  (the name is not in its types)
+    return njit(cache=True, nogil=True)(function)
 
 
-def inlined(function: Function) -> Function:
+def inlined(function: Callable[..., Any]) -> Any:
     """Compile a function into each of its callers."""
-    made: Function = njit(inline="always", nogil=True)(function)
-    return made
+    return njit(inline="always", nogil=True)(function)

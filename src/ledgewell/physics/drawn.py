@@ -14,7 +14,7 @@ _SEARCHES = 40
 
 
 @compiled
-def largest_draws(  # type: ignore[no-untyped-def]
+def largest_draws(
     tables,
     dimension,
     time_constant,

@@ -53,7 +53,7 @@ RESPONSE, SLOPE, DIMENSION, TIME_CONSTANT, AREA, STATIC, SCATTER, LOSS, FIRST_FR
 
 
 @compiled
-def terms_into(tables, dimension, tc, shortest, longest, weights, rates):  # type: ignore[no-untyped-def]
+def terms_into(tables, dimension, tc, shortest, longest, weights, rates):
     """Fill weights and rates of the stores as `rock.rock_terms` does; return their number and the instant part."""
     low = int(np.floor(log(0.02 * sqrt(tc / longest)) / LATTICE_STEP))
     high = int(np.ceil(log(7.0 * sqrt(tc / shortest)) / LATTICE_STEP))
@@ -86,7 +86,7 @@ def terms_into(tables, dimension, tc, shortest, longest, weights, rates):  # typ
 
 
 @compiled
-def response_and_slope(weights, rates, count, instantaneous, tc, seconds):  # type: ignore[no-untyped-def]
+def response_and_slope(weights, rates, count, instantaneous, tc, seconds):
     """Drawdown per unit inflow at a time, in units of R, and its slope in ln t."""
     value = instantaneous + weights[0] * seconds / tc
     slope = weights[0] * seconds / tc
@@ -99,7 +99,7 @@ def response_and_slope(weights, rates, count, instantaneous, tc, seconds):  # ty
 
 
 @compiled
-def unit_responses(tables, dimension, log_time_constant, reference, shortest, longest, value, slope):  # type: ignore[no-untyped-def]
+def unit_responses(tables, dimension, log_time_constant, reference, shortest, longest, value, slope):
     """Fill response and slope at the reference time for many candidates."""
     weights = np.empty(96)
     rates = np.empty(96)
@@ -110,7 +110,7 @@ def unit_responses(tables, dimension, log_time_constant, reference, shortest, lo
 
 
 @compiled
-def level_within(level, inflow_from, inflow_to, rate, seconds, into, bounds, areas):  # type: ignore[no-untyped-def]
+def level_within(level, inflow_from, inflow_to, rate, seconds, into, bounds, areas):
     """Level part-way through a step, from the water balance with inflow linear in time."""
     gone = into / seconds
     given = into * (inflow_from + 0.5 * gone * (inflow_to - inflow_from))
@@ -120,7 +120,7 @@ def level_within(level, inflow_from, inflow_to, rate, seconds, into, bounds, are
 
 
 @compiled
-def misfit(read, expected, kind, scale):  # type: ignore[no-untyped-def]
+def misfit(read, expected, kind, scale):
     """ln likelihood of one reading: a normal error, or now and then a wide Cauchy one."""
     z = (read - expected) / scale
     if kind == DEEPER_THAN:
@@ -132,11 +132,10 @@ def misfit(read, expected, kind, scale):  # type: ignore[no-untyped-def]
 
 
 @compiled
-def explain(  # type: ignore[no-untyped-def]
+def explain(
     candidates,
     tables,
     reference,
-    radius,
     static,
     spare_heads,
     depths,
@@ -172,7 +171,7 @@ def explain(  # type: ignore[no-untyped-def]
     response_out,
 ):
     """Fill ln likelihood, skin, R and predicted readings of every candidate; fit is -inf where the well cannot be."""
-    wells, width = candidates.shape
+    wells = candidates.shape[0]
     fractures = depths.size
     steps = step_segment.size
     spans = segment_kind.size

@@ -12,7 +12,7 @@ from ledgewell.physics.march import UNSETTLED, march
 
 
 @compiled
-def held_inflows(  # type: ignore[no-untyped-def]
+def held_inflows(
     tables,
     dimension,
     time_constant,

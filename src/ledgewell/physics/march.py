@@ -1,7 +1,9 @@
 """The coupled march of hole and fractures, compiled: one pass over the steps, cost steps × stores.
 
-Within a step every fracture's inflow is linear in time, so the march is second order. Each step solves one
-monotone scalar balance for the level at its end. The plain NumPy march in `march_plain` is the oracle.
+Within a step every fracture's inflow is linear in time, so the march is second order; in the first step after the
+level was moved at once (a bail, a drop pipe that drains back, a level set) the inflow has no value at its start to
+go on from, and is constant. Each step solves one monotone scalar balance for the level at its end. The plain NumPy
+march in `march_plain` is the oracle.
 
 Symbols: q is a fracture's inflow over its share (Q/f) [m³/s]; X its stores [m]; h the depth to water [m].
 """
@@ -11,9 +13,12 @@ from __future__ import annotations
 from math import exp, sqrt
 
 import numpy as np
+from numpy.typing import NDArray
 
 from ledgewell.physics.compiled import compiled, inlined
 
+Floats = NDArray[np.float64]
+Integers = NDArray[np.int64]
 RATE, LEVEL = 0, 1
 """Kinds of a segment: a pump rate is set, or the level is held on a straight line."""
 SETTLED, UNSETTLED = 0, 1
@@ -23,39 +28,50 @@ _SWEEPS_EASY = 6
 
 
 @compiled
-def volume_to(bounds, areas, depth):  # type: ignore[no-untyped-def]
+def volume_to(bounds: Floats, areas: Floats, depth: float) -> float:
     """Free volume from the first bound to a depth."""
     volume = (depth - bounds[0]) * areas[0]
     for m in range(1, areas.size):
         if depth > bounds[m]:
             volume += (depth - bounds[m]) * (areas[m] - areas[m - 1])
-    return volume
+    return float(volume)
 
 
 @compiled
-def depth_at(bounds, areas, volume):  # type: ignore[no-untyped-def]
+def depth_at(bounds: Floats, areas: Floats, volume: float) -> float:
     """Depth down to which the hole must be emptied, from its first bound, to give a volume."""
     above = 0.0
     for m in range(areas.size - 1):
         here = (bounds[m + 1] - bounds[m]) * areas[m]
         if volume < above + here:
-            return bounds[m] + (volume - above) / areas[m]
+            return float(bounds[m] + (volume - above) / areas[m])
         above += here
-    return bounds[areas.size - 1] + (volume - above) / areas[areas.size - 1]
+    return float(bounds[areas.size - 1] + (volume - above) / areas[areas.size - 1])
 
 
 @compiled
-def area_at(bounds, areas, depth):  # type: ignore[no-untyped-def]
+def area_at(bounds: Floats, areas: Floats, depth: float) -> float:
     """Free area at a depth."""
     area = areas[0]
     for m in range(1, areas.size):
         if depth >= bounds[m]:
             area = areas[m]
-    return area
+    return float(area)
 
 
 @compiled
-def flux(level, exposed, depth, head, memory, resistance, loss):  # type: ignore[no-untyped-def]
+def drained_at(level: float, depths: Floats) -> int:
+    """Number of fractures, from the top down, that lie at or above a level."""
+    drained = 0
+    while drained < depths.size and depths[drained] <= level:
+        drained += 1
+    return drained
+
+
+@compiled
+def flux(
+    level: float, exposed: bool, depth: float, head: float, memory: float, resistance: float, loss: float
+) -> float:
     """Inflow over share of one fracture at a level: submerged it gives or takes, exposed it only gives."""
     drive = (depth if exposed else level) - head - memory
     if loss > 0.0:
@@ -68,7 +84,17 @@ def flux(level, exposed, depth, head, memory, resistance, loss):  # type: ignore
 
 
 @compiled
-def fluxes(level, exposed, depths, heads, memory, resistance, loss, shares, q):  # type: ignore[no-untyped-def]
+def fluxes(
+    level: float,
+    exposed: int,
+    depths: Floats,
+    heads: Floats,
+    memory: Floats,
+    resistance: float,
+    loss: float,
+    shares: Floats,
+    q: Floats,
+) -> tuple[float, float]:
     """Fill q for every fracture, the first `exposed` of them drained; return total inflow and its slope."""
     total = 0.0
     slope = 0.0
@@ -81,7 +107,21 @@ def fluxes(level, exposed, depths, heads, memory, resistance, loss, shares, q): 
 
 
 @compiled
-def balance(level, exposed, half, target, bounds, areas, depths, heads, memory, resistance, loss, shares, q):  # type: ignore[no-untyped-def]
+def balance(
+    level: float,
+    exposed: int,
+    half: float,
+    target: float,
+    bounds: Floats,
+    areas: Floats,
+    depths: Floats,
+    heads: Floats,
+    memory: Floats,
+    resistance: float,
+    loss: float,
+    shares: Floats,
+    q: Floats,
+) -> tuple[float, float]:
     """Volume taken from the hole plus half the step's new inflow, less what must be; rises with the level."""
     total, slope = fluxes(level, exposed, depths, heads, memory, resistance, loss, shares, q)
     value = volume_to(bounds, areas, level) + half * total - target
@@ -90,8 +130,20 @@ def balance(level, exposed, half, target, bounds, areas, depths, heads, memory, 
 
 @compiled
 def level_in_regime(
-    guess, exposed, half, target, bounds, areas, depths, heads, memory, resistance, loss, shares, q
-):  # type: ignore[no-untyped-def]  # noqa: E501
+    guess: float,
+    exposed: int,
+    half: float,
+    target: float,
+    bounds: Floats,
+    areas: Floats,
+    depths: Floats,
+    heads: Floats,
+    memory: Floats,
+    resistance: float,
+    loss: float,
+    shares: Floats,
+    q: Floats,
+) -> tuple[float, int]:
     """Root of the balance with a given number of drained fractures, by Newton within a closing bracket."""
     low, high = -1e300, 1e300
     level = guess
@@ -121,8 +173,20 @@ def level_in_regime(
 
 @compiled
 def solve_step(
-    guess, exposed, half, target, bounds, areas, depths, heads, memory, resistance, loss, shares, q
-):  # type: ignore[no-untyped-def]  # noqa: E501
+    guess: float,
+    exposed: int,
+    half: float,
+    target: float,
+    bounds: Floats,
+    areas: Floats,
+    depths: Floats,
+    heads: Floats,
+    memory: Floats,
+    resistance: float,
+    loss: float,
+    shares: Floats,
+    q: Floats,
+) -> tuple[float, int, int]:
     """Level at the end of a step and the number of fractures drained there; fills q."""
     count = shares.size
     for _ in range(2 * count + 2):
@@ -159,7 +223,7 @@ def solve_step(
 
 
 @compiled
-def row_sum(table, i):  # type: ignore[no-untyped-def]
+def row_sum(table: Floats, i: int) -> float:
     """Sum of one row, in four strands so that additions overlap."""
     a = b = c = d = 0.0
     width = table.shape[1]
@@ -175,7 +239,21 @@ def row_sum(table, i):  # type: ignore[no-untyped-def]
 
 
 @inlined
-def easy_step(level, exposed, half, target, bounds, areas, depths, heads, memory, through, loss, shares, q):  # type: ignore[no-untyped-def]
+def easy_step(
+    level: float,
+    exposed: int,
+    half: float,
+    target: float,
+    bounds: Floats,
+    areas: Floats,
+    depths: Floats,
+    heads: Floats,
+    memory: Floats,
+    through: float,
+    loss: float,
+    shares: Floats,
+    q: Floats,
+) -> tuple[float, int, bool]:
     """Level at the end of a step when no bound or mouth comes between: one linear equation, or a few with loss."""
     count = shares.size
     above = 0.0
@@ -222,56 +300,52 @@ def easy_step(level, exposed, half, target, bounds, areas, depths, heads, memory
 
 
 @compiled
-def march(  # type: ignore[no-untyped-def]
-    weights,
-    rates,
-    instantaneous,
-    tc,
-    resistance,
-    skin,
-    loss,
-    shares,
-    depths,
-    heads,
-    bounds,
-    areas,
-    start_level,
-    intake,
-    spill,
-    segment_kind,
-    segment_from,
-    segment_to,
-    segment_taken,
-    segment_drain,
-    segment_seconds,
-    step_segment,
-    step_class,
-    class_seconds,
-    level_out,
-    inflow_out,
-    pumped_out,
-    taken_out,
-    flux_out,
-):
-    """March one schedule; fill level, inflow, pumped and taken volume by step; return SETTLED or UNSETTLED.
+def level_after_step(
+    level: float,
+    exposed: int,
+    half: float,
+    target: float,
+    bounds: Floats,
+    areas: Floats,
+    depths: Floats,
+    heads: Floats,
+    memory: Floats,
+    through: float,
+    loss: float,
+    shares: Floats,
+    q: Floats,
+) -> tuple[float, int, int]:
+    """Level at the end of a step of set rate: the easy way, or the sure one; fills q."""
+    after, drained, found = easy_step(
+        level, exposed, half, target, bounds, areas, depths, heads, memory, through, loss, shares, q
+    )
+    if found:
+        return after, drained, SETTLED
+    return solve_step(
+        level, exposed, half, target, bounds, areas, depths, heads, memory, through, loss, shares, q
+    )
 
-    level_out and flux_out hold one more row than there are steps (row 0: the start); inflow_out [m³/s] is the
-    total inflow at each row; pumped_out and taken_out [m³] are by step. Fractures are ordered from the top down.
+
+@compiled
+def fill_classes(
+    weights: Floats,
+    rates: Floats,
+    tc: float,
+    resistance: float,
+    class_seconds: Floats,
+    fade: Floats,
+    old: Floats,
+    new: Floats,
+    through: Floats,
+) -> None:
+    """Fill, by class of step and store, what stays and what inflow at the step's start and end adds [m per m³/s].
+
+    `through` [s/m²] is, by class, all that inflow at the end of the step adds at its end.
     """
-    stores, count, classes = weights.size, shares.size, class_seconds.size
-    fade = np.empty((classes, stores))
-    old = np.empty((classes, stores))
-    new = np.empty((classes, stores))
-    step_resistance = np.empty(classes)
-    held = resistance * (instantaneous + skin)
-    at_rest = np.empty(stores)
-    for j in range(stores):
-        at_rest[j] = resistance * weights[j] / (rates[j] * tc) if rates[j] > 0.0 else 0.0
-    for c in range(classes):
+    for c in range(class_seconds.size):
         seconds = class_seconds[c]
         twice = c > 0 and seconds == 2.0 * class_seconds[c - 1]
-        total = held
-        for j in range(stores):
+        for j in range(weights.size):
             x = rates[j] * seconds
             if x < 1e-5:
                 full = resistance * weights[j] * seconds / tc
@@ -281,115 +355,161 @@ def march(  # type: ignore[no-untyped-def]
             else:
                 rest = fade[c - 1, j] * fade[c - 1, j] if twice else exp(-x)
                 mean = (1.0 - rest) / x
-                full = at_rest[j]
+                full = resistance * weights[j] / (rates[j] * tc)
                 fade[c, j] = rest
                 old[c, j] = full * (mean - rest)
                 new[c, j] = full * (1.0 - mean)
-            total += new[c, j]
-        step_resistance[c] = total
+            through[c] += new[c, j]
+
+
+@compiled
+def begun(
+    level: float, kind: int, level_from: float, taken: float, bounds: Floats, areas: Floats
+) -> tuple[float, float]:
+    """Level and volume taken once a segment has begun: a volume taken at once, or the level set to the held one."""
+    if taken == 0.0 and (kind == RATE or level == level_from):
+        return level, 0.0
+    before = volume_to(bounds, areas, level)
+    if kind == LEVEL:
+        return level_from, volume_to(bounds, areas, level_from) - before
+    return depth_at(bounds, areas, before + taken), taken
+
+
+@compiled
+def march(
+    weights: Floats,
+    rates: Floats,
+    instantaneous: float,
+    tc: float,
+    resistance: float,
+    skin: float,
+    loss: float,
+    shares: Floats,
+    depths: Floats,
+    heads: Floats,
+    bounds: Floats,
+    areas: Floats,
+    start_level: float,
+    intake: float,
+    spill: float,
+    segment_kind: Integers,
+    segment_from: Floats,
+    segment_to: Floats,
+    segment_taken: Floats,
+    segment_drain: Floats,
+    segment_seconds: Floats,
+    step_segment: Integers,
+    step_class: Integers,
+    class_seconds: Floats,
+    level_out: Floats,
+    inflow_out: Floats,
+    pumped_out: Floats,
+    taken_out: Floats,
+    flux_out: Floats,
+) -> int:
+    """March one schedule; fill level, inflow, pumped and taken volume by step; return SETTLED or UNSETTLED.
+
+    level_out [m] and inflow_out [m³/s, all fractures] hold one more row than there are steps (row 0: the start, before
+    anything is done); pumped_out (what left by the pump or over the top) and taken_out [m³] are by step; flux_out
+    [m³/s], shape (steps, 2, fractures), is each fracture's inflow at the step's start and end, linear between.
+    Fractures are ordered from the top down.
+    """
+    stores, count, classes = weights.size, shares.size, class_seconds.size
+    fade = np.empty((classes, stores))
+    old = np.empty((classes, stores))
+    new = np.empty((classes, stores))
+    held = resistance * (instantaneous + skin)
+    through_class = np.full(classes, held)
+    fill_classes(weights, rates, tc, resistance, class_seconds, fade, old, new, through_class)
 
     stored = np.zeros((count, stores))
     memory = np.zeros(count)
     q = np.zeros(count)
-    q_old = np.zeros(count)
     level = start_level
-    exposed = 0
-    while exposed < count and depths[exposed] <= level:
-        exposed += 1
-    for i in range(count):
-        flux_out[0, i] = 0.0
+    exposed = drained_at(level, depths)
     level_out[0] = level
     inflow_out[0] = 0.0
     segment = -1
     into = 0.0
+    fluxes(level, exposed, depths, heads, memory, held, loss, shares, q)
+    moved = bool(np.any(q != 0.0))
     for k in range(step_segment.size):
         c = step_class[k]
         seconds = class_seconds[c]
-        half = 0.5 * seconds
         taken_out[k] = 0.0
         if step_segment[k] != segment:
             segment = step_segment[k]
             into = 0.0
             taken = segment_taken[segment] - segment_drain[segment] * max(level, 0.0)
-            jump = taken != 0.0
-            if jump:
-                level = depth_at(bounds, areas, volume_to(bounds, areas, level) + taken)
-                taken_out[k] = taken
-            if segment_kind[segment] == LEVEL and level != segment_from[segment]:
-                taken_out[k] += volume_to(bounds, areas, segment_from[segment]) - volume_to(
-                    bounds, areas, level
-                )
-                level = segment_from[segment]
-                jump = True
-            if jump:
-                exposed = 0
-                while exposed < count and depths[exposed] <= level:
-                    exposed += 1
-                for i in range(count):
-                    memory[i] = row_sum(stored, i)
-                fluxes(level, exposed, depths, heads, memory, held, loss, shares, q)
+            after, taken = begun(level, segment_kind[segment], segment_from[segment], taken, bounds, areas)
+            taken_out[k] = taken
+            if after != level or taken != 0.0:
+                level, exposed, moved = after, drained_at(after, depths), True
         into += seconds
+        # The share of the step's inflow that its end stands for; the first step after a jump is all end.
+        half = 0.5 * seconds
+        through = through_class[c]
+        if moved:
+            half = seconds
+            for j in range(stores):
+                through += old[c, j]
         inflow_old = 0.0
         for i in range(count):
-            q_old[i] = q[i]
-            inflow_old += shares[i] * q[i]
-            flow = q[i]
-            for j in range(stores):
-                stored[i, j] = fade[c, j] * stored[i, j] + old[c, j] * flow
+            if moved:
+                for j in range(stores):
+                    stored[i, j] *= fade[c, j]
+            else:
+                flow = q[i]
+                inflow_old += shares[i] * flow
+                flux_out[k, 0, i] = shares[i] * flow
+                for j in range(stores):
+                    stored[i, j] = fade[c, j] * stored[i, j] + old[c, j] * flow
             memory[i] = row_sum(stored, i)
         volume = volume_to(bounds, areas, level)
-        through = step_resistance[c]
-        if segment_kind[segment] == RATE:
+        given = 0.0
+        free = segment_kind[segment] == RATE
+        if free:
             rate = segment_from[segment]
-            target = volume + seconds * rate - half * inflow_old
-            after, exposed_after, found = easy_step(
-                level, exposed, half, target, bounds, areas, depths, heads, memory, through, loss, shares, q
-            )
-            if not found:
-                after, exposed_after, state = solve_step(
-                    level,
-                    exposed,
-                    half,
-                    target,
-                    bounds,
-                    areas,
-                    depths,
-                    heads,
-                    memory,
-                    through,
-                    loss,
-                    shares,
-                    q,
-                )
-                if state == UNSETTLED:
-                    return UNSETTLED
-            stop = after
-            if after > intake and rate > 0.0:
-                stop = intake
-            if after < spill:
+            given = seconds * rate
+            target = volume - half * inflow_old
+            stop, drained, state = level_after_step(
+                level, exposed, half, target + given, bounds, areas, depths, heads, memory, through, loss, shares, q
+            )  # fmt: skip
+            if state == SETTLED and rate > 0.0 and stop > intake:
+                # The pump holds the level at its intake; below it, it takes nothing.
+                given = 0.0
+                stop, drained, state = level_after_step(
+                    level, exposed, half, target, bounds, areas, depths, heads, memory, through, loss, shares, q
+                )  # fmt: skip
+                if stop < intake:
+                    stop = intake
+                    free = False
+            if state == UNSETTLED:
+                return UNSETTLED
+            if stop < spill:
                 stop = spill
-            free = stop == after
+                free = False
         else:
             share = min(into / segment_seconds[segment], 1.0)
             stop = segment_from[segment] + share * (segment_to[segment] - segment_from[segment])
-            free = False
-            exposed_after = exposed
-            after = stop
         if not free:
-            exposed_after = 0
-            while exposed_after < count and depths[exposed_after] <= stop:
-                exposed_after += 1
-            fluxes(stop, exposed_after, depths, heads, memory, through, loss, shares, q)
-        level, exposed = stop, exposed_after
+            drained = drained_at(stop, depths)
+            fluxes(stop, drained, depths, heads, memory, through, loss, shares, q)
+        level, exposed = stop, drained
         inflow_new = 0.0
         for i in range(count):
-            inflow_new += shares[i] * q[i]
+            flow = q[i]
+            inflow_new += shares[i] * flow
+            flux_out[k, 1, i] = shares[i] * flow
             for j in range(stores):
-                stored[i, j] += new[c, j] * q[i]
-            flux_out[k + 1, i] = shares[i] * q[i]
-        if free:
-            pumped_out[k] = seconds * rate
-        else:
+                stored[i, j] += new[c, j] * flow
+            if moved:
+                flux_out[k, 0, i] = shares[i] * flow
+                for j in range(stores):
+                    stored[i, j] += old[c, j] * flow
+        moved = False
+        pumped_out[k] = given
+        if not free:
             pumped_out[k] = volume_to(bounds, areas, level) - volume + half * (inflow_old + inflow_new)
         level_out[k + 1] = level
         inflow_out[k + 1] = inflow_new

@@ -149,7 +149,6 @@ class FitProblem:
         return (
             self._tables,
             self.reference_s,
-            self.radius_m,
             self.static_m,
             np.array(self.spare_heads_m, dtype=float),
             np.array(self.fracture_depths_m, dtype=float),

@@ -236,4 +236,5 @@ def step_response(time_s: Floats, resistance_s_m2: float, terms: RockTerms, tc_s
     t = np.asarray(time_s, dtype=float)[..., None]
     rates = terms.rates_per_s[1:]
     leaky = np.sum(terms.weights[1:] / (rates * tc_s) * -np.expm1(-rates * t), axis=-1)
-    return resistance_s_m2 * (leaky + terms.weights[0] * t[..., 0] / tc_s + terms.instantaneous)
+    drawdown: Floats = resistance_s_m2 * (leaky + terms.weights[0] * t[..., 0] / tc_s + terms.instantaneous)
+    return drawdown

@@ -9,13 +9,14 @@ import numpy as np
 
 from ledgewell.errors import InputError, Problem
 from ledgewell.record import Well, implausible, record_mark
-from ledgewell.steps.findings import Amount, Estimate, Warned, Working, warned_from_doubt
+from ledgewell.steps.findings import Estimate, Warned, Working, warned_from_doubt
+from ledgewell.steps.prove.cautions import fit_cautions
 from ledgewell.steps.prove.comparing import Comparison, compare, not_pumped_back
 from ledgewell.steps.prove.crosschecks import CrossCheck, crosschecks
 from ledgewell.steps.prove.enough import Enough, enough_yet
 from ledgewell.steps.prove.fitting import DAY_S, Fit, Progress, fit_test, silent
 from ledgewell.steps.prove.hand import HandFigure, hand_figure
-from ledgewell.steps.prove.layout import layout_of
+from ledgewell.steps.prove.layout import Layout, layout_of
 from ledgewell.steps.prove.priors import Priors
 from ledgewell.steps.prove.repeating import PEAK_HOURS, delivered_rates, repeating_day
 from ledgewell.steps.prove.rock_yield import rock_yields
@@ -155,7 +156,9 @@ def prove_well(
     """
     if not well.tests:
         right = "a [[test]] with rates and levels, or `prove --plan` before there is one"
-        raise InputError([Problem(where="test", given="nothing", say="no yield test is recorded", right=right)])
+        raise InputError(
+            [Problem(where="test", given="nothing", say="no yield test is recorded", right=right)]
+        )
     believed = priors or Priors()
     laid = _laid_out(well, believed)
     tests = []
@@ -171,12 +174,18 @@ def prove_well(
     progress(1.0, "done")
     doubts = tuple(warned_from_doubt(doubt) for doubt in implausible(well))
     return ProveFindings(
-        well=well, mark=record_mark(well), seed=seed, tests=tuple(tests), comparisons=comparisons, warned=doubts
+        well=well,
+        mark=record_mark(well),
+        seed=seed,
+        tests=tuple(tests),
+        comparisons=comparisons,
+        warned=doubts,
     )
 
 
-def _laid_out(well: Well, priors: Priors):  # type: ignore[no-untyped-def]
-    laid, problems = [], []
+def _laid_out(well: Well, priors: Priors) -> list[Layout]:
+    laid: list[Layout] = []
+    problems: list[Problem] = []
     for index in range(len(well.tests)):
         try:
             laid.append(layout_of(well, index, priors))
@@ -247,7 +256,7 @@ def findings_of(
         delivered = _delivered(fit, levels, durations_s, seed)
         day, peak = _day_and_peak(fit, levels[0], seed)
         day_yields = rock_yields(fit.wells, np.array([layout.deepest_m]), np.array([DAY_S]))[:, 0, 0]
-        enough = enough_yet(fit, day_yields, layout.deepest_m, rule, thresholds_m3s=_thresholds(well))
+        enough = enough_yet(fit, day_yields, rule, thresholds_m3s=_thresholds(well))
     return TestFindings(
         fit=fit,
         levels_m=levels,
@@ -262,13 +271,9 @@ def findings_of(
         rule=rule,
         checks=crosschecks(layout, fit),
         shakiness=shakiness,
-        warned=(*layout.warned, *_fit_warnings(fit, levels), *_injected(well, fit)),
+        warned=(*layout.warned, *fit_cautions(fit, levels), *not_pumped_back(well, fit)),
         working=working_of_test(fit),
     )
-
-
-def _injected(well: Well, fit: Fit) -> tuple[Warned, ...]:
-    return not_pumped_back(well, fit)
 
 
 def _thresholds(well: Well) -> tuple[float, ...]:
@@ -325,14 +330,3 @@ def _parameters(fit: Fit) -> tuple[tuple[str, Spread], ...]:
         for place, depth in enumerate(fit.layout.mouths.depths_m):
             columns[f"share_at_{depth:.1f}_m"] = spread(wells.shares[:, place])
     return tuple(columns.items())
-
-
-def _fit_warnings(fit: Fit, levels: tuple[float, ...]) -> tuple[Warned, ...]:
-    from ledgewell.steps.prove.cautions import fit_cautions
-
-    return fit_cautions(fit, levels)
-
-
-def amount_at(level_m: float) -> Amount:
-    """Return a depth as a finding."""
-    return Amount(level_m, "depth")

@@ -58,8 +58,12 @@ def _test(found: TestFindings, system: System) -> JsonTable:
         "yield": [_yield(each, system) for each in found.yields],
         "inflow": [_inflow(each, system) for each in found.inflow],
         "delivered": [_delivered(each, system) for each in found.delivered],
-        "day": _volume(found.day_m3, system, {"days": REPEATING_DAYS, "level": _depth(found.levels_m[0], system)}),
-        "peak": _volume(found.peak_m3, system, {"hours": PEAK_HOURS, "level": _depth(found.levels_m[0], system)}),
+        "day": _volume(
+            found.day_m3, system, {"days": REPEATING_DAYS, "level": _depth(found.levels_m[0], system)}
+        ),
+        "peak": _volume(
+            found.peak_m3, system, {"hours": PEAK_HOURS, "level": _depth(found.levels_m[0], system)}
+        ),
         "parameters": {name: value.to_json() for name, value in found.parameters},
         "tested_to": {
             "level": _depth(layout.deepest_m, system),
@@ -79,7 +83,11 @@ def _depth(depth_m: float, system: System) -> JsonTable:
 
 
 def _yield(each: RockYield, system: System) -> JsonTable:
-    row = {"level": _depth(each.level_m, system), "duration": _time(each.duration_s), **each.rate.to_json(system)}
+    row = {
+        "level": _depth(each.level_m, system),
+        "duration": _time(each.duration_s),
+        **each.rate.to_json(system),
+    }
     if each.projection:
         row["projection"] = True
     if each.bounded is not None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from math import inf, log, pi
 
 import numpy as np
+from numpy.typing import NDArray
 
 from ledgewell.physics.closed_forms import Validity
 from ledgewell.physics.closed_forms.straight_line import StraightLine, semilog_line
@@ -127,13 +128,13 @@ def _drained(fit: Fit, run: PumpedRun, first_s: float) -> Validity:
     )
 
 
-def _used(time_s: Floats, begin_s: float | None) -> Floats:
+def _used(time_s: Floats, begin_s: float | None) -> NDArray[np.bool_]:
     """Return which readings make the line: those after its own slope has come, else the later half of them."""
     late = time_s >= (begin_s if begin_s is not None else inf)
     if np.count_nonzero(late) >= LEAST_READINGS:
-        chosen: Floats = late
+        chosen: NDArray[np.bool_] = late
         return chosen
-    latest: Floats = np.arange(len(time_s)) >= len(time_s) - max(LEAST_READINGS, len(time_s) // 2)
+    latest: NDArray[np.bool_] = np.arange(len(time_s)) >= len(time_s) - max(LEAST_READINGS, len(time_s) // 2)
     return latest
 
 

@@ -7,7 +7,6 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-
 from ledgewell.record import Well
 from ledgewell.steps.findings import Amount, Estimate, Warned, phrase
 from ledgewell.steps.prove.fitting import Fit
@@ -102,7 +101,9 @@ def compare(first: Fit, second: Fit, well: Well, seed: int, duration_s: float = 
     log_q = _rate_errors(seen[0], seen[1], q, a, rng)
     flows = []
     for fit, index, error in ((first, i, log_q[0]), (second, j, log_q[1])):
-        at = rock_yields(fit.wells, np.array([level]), np.array([duration_s]))[:, 0, 0] / fit.wells.rate_factor
+        at = (
+            rock_yields(fit.wells, np.array([level]), np.array([duration_s]))[:, 0, 0] / fit.wells.rate_factor
+        )
         flows.append(at[index] * np.exp(error))
     before, after = flows
     rose = float(np.sum(weights[after > before]) / np.sum(weights))
@@ -172,5 +173,3 @@ def pumped_volume(fit: Fit) -> float:
             total += stretch.rate_m3s * (stretch.end_min - stretch.start_min) * 60.0
         total += max(stretch.taken_m3, 0.0)
     return total
-
-

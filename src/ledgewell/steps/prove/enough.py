@@ -60,7 +60,6 @@ class Enough:
 def enough_yet(
     fit: Fit,
     yields_m3s: Floats,
-    level_m: float,
     rule: RuleCheck | None,
     thresholds_m3s: tuple[float, ...] = (),
 ) -> Enough:
@@ -71,9 +70,7 @@ def enough_yet(
     fit
         The settled fit.
     yields_m3s
-        24 h yield of each of its wells at the level [m³/s], shape (N,).
-    level_m
-        The level [m].
+        24 h yield of each of its wells at the deepest level tested [m³/s], shape (N,).
     rule
         The rule chosen, held against the test; None when none was.
     thresholds_m3s
@@ -87,12 +84,18 @@ def enough_yet(
         limits.append(rule.rule.yield_m3s)
     if limits:
         settled = not any(low < limit < high for limit in limits)
-        why = "the figure that matters lies outside the band" if settled else "the figure that matters lies inside the band"
+        why = (
+            "the figure that matters lies outside the band"
+            if settled
+            else "the figure that matters lies inside the band"
+        )
     else:
         settled = width < USEFUL_WIDTH
         why = "the band is narrow" if settled else "the band is still wide"
     met = rule is None or rule.met
-    return Enough(width=width, after=after, stop=settled and met, say=_advice(settled, why, rule, width, after))
+    return Enough(
+        width=width, after=after, stop=settled and met, say=_advice(settled, why, rule, width, after)
+    )
 
 
 def _advice(
@@ -115,7 +118,9 @@ def _advice(
     return f"Not yet: {why} ({ratio}{more}).{law}"
 
 
-def expected_widths(fit: Fit, yields_m3s: Floats, minutes: tuple[float, ...] = MORE_MINUTES) -> tuple[tuple[float, float], ...]:
+def expected_widths(
+    fit: Fit, yields_m3s: Floats, minutes: tuple[float, ...] = MORE_MINUTES
+) -> tuple[tuple[float, float], ...]:
     """Return the width expected after each of some more minutes of reading, from the sample itself.
 
     Parameters

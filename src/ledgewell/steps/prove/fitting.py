@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass, replace
 from typing import Protocol
 
@@ -86,7 +85,9 @@ def fit_test(layout: Layout, priors: Priors, seed: int, progress: Progress = sil
     progress
         Told how far the work has come.
     """
-    rates = {round(s.rate_m3s, 9) for s in layout.timeline.stretches if s.rate_m3s is not None and s.rate_m3s > 0}
+    rates = {
+        round(s.rate_m3s, 9) for s in layout.timeline.stretches if s.rate_m3s is not None and s.rate_m3s > 0
+    }
     target = TestTarget(layout.problem, layout.beliefs, priors, sees_loss=len(rates) > 1)
     fit = sampled(layout, target, seed, progress)
     if fit.misfit.noise:
@@ -133,6 +134,3 @@ def _late(rows: Floats) -> Floats:
     """Return the last two thirds of every chain's rows as one list."""
     late = rows[:, rows.shape[1] // 3 :]
     return late.reshape(-1, late.shape[2])
-
-
-Sampler = Callable[[Layout, Priors, int], Fit]

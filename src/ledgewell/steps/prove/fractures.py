@@ -64,18 +64,26 @@ def mouths_of(hole: HoleOnDay, static_m: float, deepest_m: float, priors: Priors
         if depth is None:
             warned.append(Warned(where=fracture.where, say="no depth is written; left out of the fit"))
         elif depth <= static_m:
-            warned.append(Warned(where=fracture.where, say="lies above the static level; left out of the fit"))
+            warned.append(
+                Warned(where=fracture.where, say="lies above the static level; left out of the fit")
+            )
         else:
             found.append((depth, fracture))
     found.sort(key=lambda each: each[0])
     if len(found) > MOST_MOUTHS:
-        warned.append(Warned(where="fracture", say=f"only the {MOST_MOUTHS} with the most airlift flow are fitted"))
+        warned.append(
+            Warned(where="fracture", say=f"only the {MOST_MOUTHS} with the most airlift flow are fitted")
+        )
         flows = _rises([fracture for _, fracture in found])
         order = sorted(range(len(found)), key=lambda i: -(flows[i] or 0.0))[:MOST_MOUTHS]
         found = [found[i] for i in sorted(order)]
     if not found:
         return Mouths(
-            depths_m=(UNKNOWN_MOUTH_M,), spare_heads_m=(0.0,), share_laws=(), recorded=False, warned=tuple(warned)
+            depths_m=(UNKNOWN_MOUTH_M,),
+            spare_heads_m=(0.0,),
+            share_laws=(),
+            recorded=False,
+            warned=tuple(warned),
         )
     if found[-1][0] < deepest_m:
         say = "the level went below every recorded fracture: inflow can only have come from above it, as far as recorded"
@@ -107,5 +115,7 @@ def _share_laws(rises: list[float | None], priors: Priors) -> tuple[Law, ...]:
     laws: list[Law] = []
     for rise in rises[:-1]:
         told = rise is not None and last is not None
-        laws.append(Normal(log(rise / last), priors.airlift_spread) if told and rise and last else priors.log_share)
+        laws.append(
+            Normal(log(rise / last), priors.airlift_spread) if told and rise and last else priors.log_share
+        )
     return tuple(laws)

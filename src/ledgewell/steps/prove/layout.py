@@ -98,7 +98,9 @@ def layout_of(well: Well, index: int, priors: Priors) -> Layout:
     test, where = well.tests[index], f"test[{index}]"
     hole = hole_at_test(well, test)
     if hole.bottom_m is None or not hole.intervals:
-        raise _missing("bore", "no bottom or diameter of the hole is written", "a [[bore]] with top, bottom and diameter")
+        raise _missing(
+            "bore", "no bottom or diameter of the hole is written", "a [[bore]] with top, bottom and diameter"
+        )
     shape = shape_on(hole)
     doubted = frozenset(doubt.where for doubt in implausible(well) if doubt.down_weight)
     levels, warned = placed_levels(well, test, hole, where, doubted)
@@ -108,7 +110,11 @@ def layout_of(well: Well, index: int, priors: Priors) -> Layout:
     tolerance = max((level.error_m for level in levels), default=0.1)
     timeline = timeline_of(test, levels, where, tolerance)
     if timeline is None:
-        raise _missing(f"{where}.levels", "no reading has a time after the start", "minutes since the start, such as [5, 58.9]")
+        raise _missing(
+            f"{where}.levels",
+            "no reading has a time after the start",
+            "minutes since the start, such as [5, 58.9]",
+        )
     drain_m2, drain_unknown, drain_said = drain_area(test, hole, where)
     deepest = max([level.depth_m for level in levels], default=static_m)
     mouths = mouths_of(hole, static_m, deepest, priors)
@@ -252,5 +258,3 @@ def _rate_law(problem: FitProblem, span: int, shape: HoleShape, static_m: float,
     volume = max(shape.volume_between(static_m, deepest_m), 1e-3)
     seconds = problem.steps.spans[span].seconds
     return Normal(log(1.5 * volume / seconds), 1.0)
-
-

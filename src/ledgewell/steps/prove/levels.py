@@ -77,7 +77,9 @@ def placed_levels(
         here = f"{where}.levels[{index}]"
         if reading.level is None:
             if hole.pump_setting_m is None:
-                warned.append(Warned(where=here, say='"at pump" says no depth: no pump setting is written; left out'))
+                warned.append(
+                    Warned(where=here, say='"at pump" says no depth: no pump setting is written; left out')
+                )
                 continue
             placed.append(
                 PlacedLevel(

@@ -155,7 +155,9 @@ def _bucket(flow: Estimate, system: System) -> str:
     return f": {BUCKET_GAL:g} gal in {fast:.0f} to {slow:.0f} s"
 
 
-def plan_test(well: Well, *, level_m: float | None = None, when: datetime | None = None, seed: int = 1) -> TestPlan:
+def plan_test(
+    well: Well, *, level_m: float | None = None, when: datetime | None = None, seed: int = 1
+) -> TestPlan:
     """Plan the next yield test of a well from its hole, its airlift notes and what is believed of any rock.
 
     Parameters
@@ -181,7 +183,9 @@ def plan_test(well: Well, *, level_m: float | None = None, when: datetime | None
     level = end - ABOVE_PUMP_M if level_m is None else level_m
     if not static < level <= hole.bottom_m:
         right = f"deeper than the static level at {static:.1f} m and not below the bottom at {hole.bottom_m:.1f} m"
-        raise InputError([Problem(where="--level", given=f"{level:.1f} m", say="no test can reach it", right=right)])
+        raise InputError(
+            [Problem(where="--level", given=f"{level:.1f} m", say="no test can reach it", right=right)]
+        )
     shape, priors = shape_on(hole), Priors()
     mouths = mouths_of(hole, static, level, priors)
     rng = np.random.default_rng(seed)
@@ -201,7 +205,9 @@ def plan_test(well: Well, *, level_m: float | None = None, when: datetime | None
     due = readings_due(0.0, mid, 0.0)
     after = readings_due(0.0, RECOVERY_MIN, 0.0)
     chosen = rng.choice(len(rows), SIMULATED, p=weights / weights.sum(), replace=True)
-    width = _expected_width(shape, hole, mouths, static, level, priors, rate, mid, due, after, rows[chosen], rng)
+    width = _expected_width(
+        shape, hole, mouths, static, level, priors, rate, mid, due, after, rows[chosen], rng
+    )
     return TestPlan(
         level_m=level,
         static_m=static,
@@ -224,14 +230,22 @@ def _static(hole: HoleOnDay) -> float:
         raise InputError([Problem(where="bore", given="nothing", say="no hole is written", right=right)])
     if not hole.statics:
         right = "a [[level]] with its depth, read after the well has rested"
-        raise InputError([Problem(where="level", given="nothing", say="no static level is written", right=right)])
+        raise InputError(
+            [Problem(where="level", given="nothing", say="no static level is written", right=right)]
+        )
     return hole.statics[-1].depth_m
 
 
 def _cautions() -> tuple[Warned, ...]:
     return (
-        Warned("", "a generator stands outdoors and away from openings; electricity on a wet site is for a licensed electrician"),
-        Warned("", "lead the water where it may go: not to a septic system, nor where it freezes on a road; local rules decide"),
+        Warned(
+            "",
+            "a generator stands outdoors and away from openings; electricity on a wet site is for a licensed electrician",
+        ),
+        Warned(
+            "",
+            "lead the water where it may go: not to a septic system, nor where it freezes on a road; local rules decide",
+        ),
         Warned("", "nobody drinks the water until a laboratory says so"),
     )
 
@@ -297,7 +311,9 @@ def _drawdowns(
 ) -> tuple[Floats, Floats]:
     at_s = np.geomspace(60.0, LONGEST_S, 80)
     readings = tuple(Reading(at_s=float(t), value=0.0, error=1.0) for t in at_s)
-    target = _target(shape, hole, mouths, static, level, priors, [Span(seconds=LONGEST_S, rate_m3s=rate)], readings)
+    target = _target(
+        shape, hole, mouths, static, level, priors, [Span(seconds=LONGEST_S, rate_m3s=rate)], readings
+    )
     return replace(target.problem, intake_m=np.inf).explain(target.candidates(rows)).predicted, at_s
 
 

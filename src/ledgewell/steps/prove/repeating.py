@@ -92,7 +92,9 @@ def repeating_day(
     stored = np.array([shape.volume_between(rest, level_m) for rest in wells.rest_m]) * wells.area_factor
     peak = float(relative.max())
     low = np.zeros(wells.count)
-    high = np.maximum(stored, 0.0) * 1.05 / (peak * HOUR_S) * 1.0 + _held_total(wells, level_m, HOUR_S) * DAY_S
+    high = (
+        np.maximum(stored, 0.0) * 1.05 / (peak * HOUR_S) * 1.0 + _held_total(wells, level_m, HOUR_S) * DAY_S
+    )
     return _solve(wells, shape, steps, relative, low, high, level_m, lowest=True)
 
 

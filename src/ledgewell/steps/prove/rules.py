@@ -219,7 +219,8 @@ def _recovery(rule: Rule, layout: Layout) -> RuleItem | None:
     within = float("inf") if rule.recovery_minutes is None else rule.recovery_minutes
     timely = [v for v in levels if v.minute - stop <= within + 1e-9] or levels[:1]
     regained = 1 - (min(v.depth_m for v in timely) - layout.static_m) / drawn
-    say = f"{regained:.0%} of the drawdown is regained {timely[-1].minute - stop:.0f} min after the stop; {rule.recovery_share:.0%} asked"
+    after = timely[-1].minute - stop
+    say = f"{regained:.0%} of the drawdown is regained {after:.0f} min after the stop; {rule.recovery_share:.0%} asked"
     return RuleItem("recovery", regained >= rule.recovery_share - 0.005, say)
 
 

@@ -58,7 +58,8 @@ def _differences(rng: np.random.Generator, rows: Floats, others: Floats, scale: 
     first, second = rng.integers(len(others), size=(2, count))
     size = scale * 2.38 / sqrt(2 * width) * np.exp(rng.normal(0, 0.5, count))
     size[rng.random(count) < 0.1] = 1.0
-    return rows + size[:, None] * (others[first] - others[second]) + rng.normal(0, 1e-6, rows.shape)
+    moved: Floats = rows + size[:, None] * (others[first] - others[second]) + rng.normal(0, 1e-6, rows.shape)
+    return moved
 
 
 def _next_temperature(fit: Floats, now: float) -> float:
@@ -138,13 +139,16 @@ class Mixture:
         count, width = rows.shape
         center = rows.mean(axis=0)
         spread = np.atleast_2d(np.cov(rows.T))
-        whitener = np.linalg.cholesky(spread + np.diag(1e-9 * np.diag(spread) + 1e-18))
+        whitener: Floats = np.asarray(
+            np.linalg.cholesky(spread + np.diag(1e-9 * np.diag(spread) + 1e-18)), dtype=np.float64
+        )
         z = np.linalg.solve(whitener, (rows - center).T).T
         means = z[rng.choice(count, components, replace=False)].copy()
         covariance = np.stack([0.5 * np.eye(width)] * components)
         share = np.full(components, 1 / components)
         for _ in range(12):
-            log_part = _log_normal(z, means, np.linalg.cholesky(covariance)) + np.log(share)
+            roots: Floats = np.asarray(np.linalg.cholesky(covariance), dtype=np.float64)
+            log_part = _log_normal(z, means, roots) + np.log(share)
             part = np.exp(log_part - log_part.max(axis=1, keepdims=True))
             part /= part.sum(axis=1, keepdims=True)
             held = part.sum(axis=0) + 1e-9
@@ -154,7 +158,8 @@ class Mixture:
                 away = z - means[k]
                 scatter = (part[:, k, None] * away).T @ away + width * np.eye(width) * 0.1
                 covariance[k] = scatter / (held[k] + 0.1 * width)
-        return cls(center, whitener, share, means, np.linalg.cholesky(1.1 * covariance))
+        roots = np.asarray(np.linalg.cholesky(1.1 * covariance), dtype=np.float64)
+        return cls(center, whitener, share, means, roots)
 
     def draw(self, rng: np.random.Generator, count: int) -> Floats:
         """Draw rows."""
@@ -231,7 +236,9 @@ class Chains:
         for step in range(steps):
             if independent[step]:
                 law = fresh_law[place]
-                accepted += self._step_to(fresh[place], fresh_prior[place], fresh_fit[place], law, self.law - law)
+                accepted += self._step_to(
+                    fresh[place], fresh_prior[place], fresh_fit[place], law, self.law - law
+                )
                 place += 1
             else:
                 proposed = _differences(self.rng, self.now.rows, self.population, 0.7)

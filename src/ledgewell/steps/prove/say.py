@@ -31,7 +31,9 @@ def yield_sentence(answer: RockYield, system: System) -> str:
     depth, time = Amount(answer.level_m, "depth").show(system), time_in_words(answer.duration_s)
     shown = answer.rate.show(system)
     if answer.rate.mid < NEXT_TO_NOTHING_M3S:
-        return f"Next to nothing at {depth} for {time}: {shown.mid} {shown.unit} ({shown.low} to {shown.high})."
+        return (
+            f"Next to nothing at {depth} for {time}: {shown.mid} {shown.unit} ({shown.low} to {shown.high})."
+        )
     return f"About {shown.mid} {shown.unit} at {depth} for {time} ({shown.low} to {shown.high})."
 
 
@@ -85,6 +87,9 @@ def _turned(estimate: Estimate) -> Estimate:
 
 def well_sentence(found: ProveFindings, system: System) -> str:
     """Return the first sentence of the answer: the last test's yield, then what changed."""
-    parts = [f"{found.tests[-1].name}: " if len(found.tests) > 1 else "", sentence_of_test(found.tests[-1], system)]
+    parts = [
+        f"{found.tests[-1].name}: " if len(found.tests) > 1 else "",
+        sentence_of_test(found.tests[-1], system),
+    ]
     parts += [" " + comparison_sentence(each, system) for each in found.comparisons]
     return "".join(parts)

@@ -78,7 +78,9 @@ def shakiness_of(fit: Fit, seed: int) -> Shakiness:
     )
 
 
-def _yields(fit: Fit, level: np.ndarray[tuple[int], np.dtype[np.float64]]) -> np.ndarray[tuple[int], np.dtype[np.float64]]:
+def _yields(
+    fit: Fit, level: np.ndarray[tuple[int], np.dtype[np.float64]]
+) -> np.ndarray[tuple[int], np.dtype[np.float64]]:
     flows = rock_yields(fit.wells, level, np.array([DAY_S]))
     column: np.ndarray[tuple[int], np.dtype[np.float64]] = flows[:, 0, 0]
     return column

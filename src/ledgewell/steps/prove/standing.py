@@ -158,7 +158,9 @@ def inflow_curve(fit: Fit, seed: int, held_s: float = HOUR_S) -> tuple[Inflow, .
     wells = wells.take(np.arange(min(500, wells.count)))
     deepest = fit.layout.deepest_m
     bottom = max(fit.layout.hole.bottom_m or deepest, deepest)
-    levels = np.unique(np.concatenate((np.linspace(fit.layout.static_m, bottom, CURVE_LEVELS)[1:], [deepest])))
+    levels = np.unique(
+        np.concatenate((np.linspace(fit.layout.static_m, bottom, CURVE_LEVELS)[1:], [deepest]))
+    )
     flows = rock_yields(wells, levels, np.array([held_s]))[:, :, 0]
     tested = band(flows[:, int(np.searchsorted(levels, deepest))])
     curve = []

@@ -70,17 +70,26 @@ def _test(found: TestFindings, system: System) -> Iterator[str]:
         yield from _projections(tuple(y for y in found.yields if y.projection), system)
         yield from ("", "Inflow against level, held 1 h")
         yield from _curve(found.inflow, system)
-        yield from ("", "Delivered rate: from static down to the level at the end of the time; stored water counts once")
+        yield from (
+            "",
+            "Delivered rate: from static down to the level at the end of the time; stored water counts once",
+        )
         yield from _delivered(found, system)
         yield from _day(found, system)
     if found.enough is not None:
         yield from ("", found.enough.say)
     if found.rule is not None:
-        yield from ("", f"Rule: {found.rule.rule.authority}, {found.rule.rule.citation}: {found.rule.rule.say}")
+        yield from (
+            "",
+            f"Rule: {found.rule.rule.authority}, {found.rule.rule.citation}: {found.rule.rule.say}",
+        )
         yield from (f"  {item.asks}: {_met(item.met)}, {item.say}" for item in found.rule.items)
     if found.checks:
         yield from ("", "Cross-checks")
-        yield from (f"  {check.method}: {'holds' if check.valid else 'does not hold'}; {check.why}" for check in found.checks)
+        yield from (
+            f"  {check.method}: {'holds' if check.valid else 'does not hold'}; {check.why}"
+            for check in found.checks
+        )
     if found.warned:
         yield from ("", "Take care")
         yield from (f"  {line}" for line in _warnings(found.warned, system))
@@ -101,7 +110,12 @@ def _hand(found: TestFindings, system: System) -> Iterator[str]:
 
 def _yield_rows(rows: tuple[RockYield, ...], system: System) -> Iterator[str]:
     table = [
-        (Amount(y.level_m, "depth").show(system), time_in_words(y.duration_s), str(y.rate.show(system)), _flag(y))
+        (
+            Amount(y.level_m, "depth").show(system),
+            time_in_words(y.duration_s),
+            str(y.rate.show(system)),
+            _flag(y),
+        )
         for y in rows
     ]
     yield from text_table(("level", "held", "rock yield", ""), table)
@@ -133,7 +147,8 @@ def _projections(rows: tuple[RockYield, ...], system: System) -> Iterator[str]:
 def _curve(rows: tuple[Inflow, ...], system: System) -> Iterator[str]:
     stride = max(1, len(rows) // CURVE_ROWS)
     table = [
-        (Amount(row.level_m, "depth").show(system), str(row.rate.show(system)), _flag(row)) for row in rows[::stride]
+        (Amount(row.level_m, "depth").show(system), str(row.rate.show(system)), _flag(row))
+        for row in rows[::stride]
     ]
     yield from text_table(("level", "inflow", ""), table)
 

@@ -94,7 +94,9 @@ class Timeline:
         return spans, unknown, (0,) if self.unknown_history else ()
 
 
-def timeline_of(test: Test, placed: tuple[PlacedLevel, ...], where: str, tolerance_m: float) -> Timeline | None:
+def timeline_of(
+    test: Test, placed: tuple[PlacedLevel, ...], where: str, tolerance_m: float
+) -> Timeline | None:
     """Read the timeline of a test from its rates, flows, meter, bails and earlier pumping.
 
     Parameters
@@ -126,9 +128,7 @@ def timeline_of(test: Test, placed: tuple[PlacedLevel, ...], where: str, toleran
     stretches = []
     for start, end in pairwise(cuts):
         rate = _rate_at(changes, start, unknown_history)
-        stretches.append(
-            Stretch(start_min=start, end_min=end, rate_m3s=rate, taken_m3=moved.get(start, 0.0))
-        )
+        stretches.append(Stretch(start_min=start, end_min=end, rate_m3s=rate, taken_m3=moved.get(start, 0.0)))
     stretches = _with_flows(test, _with_drains(stretches))
     stretches = _with_held(test, levels, stretches, tolerance_m, where, assumed)
     return Timeline(tuple(stretches), unknown_history, tuple(assumed))
@@ -164,7 +164,9 @@ def _rate_changes(
         assumed.append(Warned(where=f"{where}.rates", say="no rates were written; the meter's are taken"))
         return changes | metered, False
     if test.flows:
-        assumed.append(Warned(where=f"{where}.rates", say="no rates were written; the measured flows are taken"))
+        assumed.append(
+            Warned(where=f"{where}.rates", say="no rates were written; the measured flows are taken")
+        )
         return changes | {0.0: None} | _stop_at_deepest(test, levels, last), False
     if test.bailed or test.poured_in or test.before:
         return changes, False
@@ -176,7 +178,9 @@ def _metered(test: Test) -> dict[float, float | None]:
     rates: dict[float, float | None] = {}
     for before, after in pairwise(readings):
         if before.meter is not None and after.meter is not None and after.minute > before.minute:
-            rates[before.minute] = (after.meter.si - before.meter.si) / ((after.minute - before.minute) * MINUTE_S)
+            rates[before.minute] = (after.meter.si - before.meter.si) / (
+                (after.minute - before.minute) * MINUTE_S
+            )
     if rates and readings:
         first = next(iter(rates.values()))
         rates = {0.0: first} | rates | {readings[-1].minute: 0.0}
@@ -253,11 +257,18 @@ def _with_flows(test: Test, stretches: list[Stretch]) -> list[Stretch]:
 
 
 def _with_held(
-    test: Test, levels: Levels, stretches: list[Stretch], tolerance_m: float, where: str, assumed: list[Warned]
+    test: Test,
+    levels: Levels,
+    stretches: list[Stretch],
+    tolerance_m: float,
+    where: str,
+    assumed: list[Warned],
 ) -> list[Stretch]:
     """Mark the end of pumping as held where the level stood still while its flow was measured."""
-    static = test.static_level.si if test.static_level is not None else min(
-        (level for _, level in levels), default=0.0
+    static = (
+        test.static_level.si
+        if test.static_level is not None
+        else min((level for _, level in levels), default=0.0)
     )
     found: list[Stretch] = []
     index = 0

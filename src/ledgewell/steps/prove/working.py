@@ -18,7 +18,10 @@ def working_of_test(fit: Fit) -> tuple[Working, ...]:
         (
             ("static level", Amount(layout.static_m, "depth")),
             ("deepest level tested", Amount(layout.deepest_m, "depth")),
-            ("stored between them", Amount(problem.shape.volume_between(layout.static_m, layout.deepest_m), "volume")),
+            (
+                "stored between them",
+                Amount(problem.shape.volume_between(layout.static_m, layout.deepest_m), "volume"),
+            ),
         ),
         NO_SOURCE,
     )
@@ -48,5 +51,3 @@ def working_of_test(fit: Fit) -> tuple[Working, ...]:
         NO_SOURCE,
     )
     return (hole, rock, sample, beliefs)
-
-
