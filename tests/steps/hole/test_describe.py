@@ -223,7 +223,8 @@ def test_the_working_shows_annulus_and_pipe() -> None:
     assert [each.pipe for each in found.lengths] == [True, True, False]
 
 
-DEPTHS = st.one_of(st.none(), st.floats(-20, 2000).map(lambda depth: round(depth, 2)))
+DEPTHS = st.one_of(st.none(), st.floats(0, 2000).map(lambda depth: round(depth, 2)))
+HEIGHTS = st.one_of(DEPTHS, st.floats(-20, 0).map(lambda depth: round(depth, 2)))
 
 
 def _item(given: dict[str, float | str | None]) -> str:
@@ -238,10 +239,10 @@ def test_any_record_that_can_be_read_is_described(data: st.DataObject) -> None:
 
     pipe: st.SearchStrategy[str] = st.just('"drop"')
     tables: dict[str, dict[str, st.SearchStrategy[float | str | None]]] = {
-        "casing": {"top": DEPTHS, "bottom": DEPTHS, "inside_diameter": width, "wall": width},
+        "casing": {"top": HEIGHTS, "bottom": DEPTHS, "inside_diameter": width, "wall": width},
         "bore": {"top": DEPTHS, "bottom": DEPTHS, "diameter": width},
         "fracture": {"depth": DEPTHS, "top": DEPTHS, "bottom": DEPTHS, "airlift": flow, "bit_depth": DEPTHS},
-        "level": {"depth": DEPTHS},
+        "level": {"depth": HEIGHTS},
         "pipe": {"role": pipe, "length": width, "outside_diameter": width},
     }
     body = ""
