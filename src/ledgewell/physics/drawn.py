@@ -54,7 +54,7 @@ def largest_draws(
     inflow_out = np.empty(steps + 1)
     pumped_out = np.empty(steps)
     taken_out = np.empty(steps)
-    flux_out = np.empty((steps + 1, fractures))
+    flux_out = np.empty((steps, 2, fractures))
     kind = np.zeros(spans, dtype=np.int64)
     nothing = np.zeros(spans)
     drawn = np.empty(spans)

@@ -181,7 +181,7 @@ def explain(
     inflow_out = np.empty(steps + 1)
     pumped_out = np.empty(steps)
     taken_out = np.empty(steps)
-    flux_out = np.empty((steps + 1, fractures))
+    flux_out = np.empty((steps, 2, fractures))
     shares = np.empty(fractures)
     heads = np.empty(fractures)
     seen = np.empty(fractures)
@@ -257,20 +257,22 @@ def explain(
             span = step_segment[k]
             seconds = lengths[step_class[k]]
             into = read_into[r] * seconds
+            inflow_from = flux_out[k, 0].sum()
+            inflow = inflow_from + read_into[r] * (inflow_out[k + 1] - inflow_from)
+            start = level_out[k]
             if segment_kind[span] == LEVEL:
-                gone = read_into[r]
-                inflow = inflow_out[k] + gone * (inflow_out[k + 1] - inflow_out[k])
-                expected = pumped_out[k] / seconds if read_kind[r] == FLOW_READ else level_out[k + 1]
+                if taken_out[k] != 0.0:
+                    start = pumped[span]
+                expected = start + read_into[r] * (level_out[k + 1] - start)
                 if read_kind[r] == FLOW_READ:
-                    expected += inflow - 0.5 * (inflow_out[k] + inflow_out[k + 1])
+                    expected = pumped_out[k] / seconds + inflow - 0.5 * (inflow_from + inflow_out[k + 1])
+            elif read_kind[r] == FLOW_READ:
+                expected = pumped_out[k] / seconds
             else:
-                rate = pumped_out[k] / seconds
-                start = level_out[k]
                 if taken_out[k] != 0.0:
                     start = depth_at(bounds, area, volume_to(bounds, area, start) + taken_out[k])
-                    expected = start
                 expected = level_within(
-                    start, inflow_out[k], inflow_out[k + 1], rate, seconds, into, bounds, area
+                    start, inflow_from, inflow_out[k + 1], pumped_out[k] / seconds, seconds, into, bounds, area
                 )
             predicted[w, r] = expected
             if read_kind[r] == FLOW_READ:

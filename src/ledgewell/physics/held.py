@@ -45,7 +45,7 @@ def held_inflows(
     inflow_out = np.empty(steps + 1)
     pumped_out = np.empty(steps)
     taken_out = np.empty(steps)
-    flux_out = np.empty((steps + 1, fractures))
+    flux_out = np.empty((steps, 2, fractures))
     bounds = np.array([0.0, 1.0])
     areas = np.array([0.02])
     nothing = np.zeros(segment_kind.size)
@@ -76,6 +76,5 @@ def held_inflows(
                 while k < steps - 1 and time_s[k + 1] - began < wanted_s[t]:
                     k += 1
                 part = (wanted_s[t] - (time_s[k] - began)) / (time_s[k + 1] - time_s[k])
-                inflow[w, s, t] = inflow_out[k] + min(max(part, 0.0), 1.0) * (
-                    inflow_out[k + 1] - inflow_out[k]
-                )
+                inflow_from = flux_out[k, 0].sum()
+                inflow[w, s, t] = inflow_from + min(max(part, 0.0), 1.0) * (inflow_out[k + 1] - inflow_from)
