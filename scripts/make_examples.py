@@ -194,7 +194,7 @@ TRUTHS: dict[str, dict[str, Truth]] = {
 """The truth of every test, by file and name of the test."""
 
 PUMPING = (0.5, 1, 2, 3, 4, 5, 7, 10, 13, 16, 20, 25, 30, 37, 45, 52, 60)
-RECOVERY = (1, 2, 3, 5, 8, 12, 17, 23, 30, 38, 48, 60, 75)
+RECOVERY = (1, 2, 3, 5, 8, 12, 17, 23, 30, 38, 48, 60, 72, 84)
 
 
 def cadence(stop_min: float, recovery_min: float) -> tuple[float, ...]:
@@ -240,7 +240,7 @@ class Notebook:
         return round(2.0 * exact * math.exp(self.rng.normal(0.0, self.truth.bucket_error))) / 2.0
 
 
-def weak_well(truth: Truth, rng: np.random.Generator, *, fine: bool, recovery_min: float) -> list[str]:
+def weak_well(truth: Truth, rng: np.random.Generator, *, fine: bool) -> list[str]:
     """Write one test of the weak well: static, rates, buckets, levels."""
     book = Notebook(truth, rng, M_PER_FT, 0.01 if fine else 0.1, 2 if fine else 1)
     static = book.static()
@@ -249,7 +249,7 @@ def weak_well(truth: Truth, rng: np.random.Generator, *, fine: bool, recovery_mi
         static,
         f"rates = [[0, {truth.rate_m3s / M3S_PER_GPM:.1f}], [{truth.stop_min:g}, 0]]",
         f"flows = [{', '.join(buckets)}]",
-        *book.levels(cadence(truth.stop_min, recovery_min)),
+        *book.levels(cadence(truth.stop_min, 84.0)),
     ]
 
 
@@ -257,7 +257,7 @@ def two_fractures(truth: Truth, rng: np.random.Generator) -> list[str]:
     """Write the test of the well with two fractures, in meters and liters."""
     book = Notebook(truth, rng, 1.0, 0.01, 2)
     rates = f"rates = [[0, {truth.rate_m3s / LPM_M3S:.1f}], [{truth.stop_min:g}, 0]]"
-    return [book.static(), rates, *book.levels(cadence(truth.stop_min, 60.0))]
+    return [book.static(), rates, *book.levels(cadence(truth.stop_min, 84.0))]
 
 
 def two_levels(truth: Truth, rng: np.random.Generator) -> list[str]:
@@ -282,7 +282,7 @@ def readings(file: str, test: str) -> list[str]:
     """
     truth, rng = TRUTHS[file][test], np.random.default_rng([SEED, *f"{file} {test}".encode()])
     if file == "weak-well":
-        return weak_well(truth, rng, fine=test == "after", recovery_min=75.0 if test == "before" else 48.0)
+        return weak_well(truth, rng, fine=test == "after")
     return two_fractures(truth, rng) if file == "two-fractures" else two_levels(truth, rng)
 
 
