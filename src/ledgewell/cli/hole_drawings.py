@@ -81,7 +81,7 @@ def stored_chart(found: HoleFindings, system: System) -> Figure | None:
         airlift,
         units=system,
         static_level_m=level.si if level is not None else None,
-        marked=[(shoe_m, "casing")] if shoe_m is not None else [],
+        marked=[(shoe_m, "casing ends")] if shoe_m is not None else [],
         heading=Heading(
             well=found.well.well.name or "",
             sentence=found.sentence(system),

@@ -131,9 +131,9 @@ def text_from_bytes(data: bytes, given: str) -> tuple[str, tuple[Warned, ...]]:
 
     Examples
     --------
-    >>> text, warned = text_from_bytes('color = "gris\\u00e2tre"'.encode("cp1252"), "well.toml")
+    >>> text, warned = text_from_bytes('color = "grisâtre"'.encode("cp1252"), "well.toml")
     >>> text, warned[0].where
-    ('color = "gris\\u00e2tre"', 'file')
+    ('color = "grisâtre"', 'file')
     """
     for mark, encoding in _BYTE_ORDER_MARKS:
         if data.startswith(mark):

@@ -9,7 +9,7 @@ from ledgewell.cli.answering import Step
 from ledgewell.cli.drawing import Drawing
 from ledgewell.cli.progress import Progress
 from ledgewell.record import Well
-from ledgewell.steps.findings import JsonTable
+from ledgewell.steps.findings import JsonTable, answer_head
 from ledgewell.steps.hole import HoleFindings, describe_hole
 from ledgewell.steps.prove.answer import ProveFindings, prove_well
 from ledgewell.steps.prove.planning import TestPlan, plan_test
@@ -98,11 +98,18 @@ def _prove_drawings(found: Proved, system: System) -> tuple[Drawing, ...]:
 class Planned:
     """The plans of `prove --plan`, one for each level asked."""
 
+    well: Well
+    seed: int
     plans: tuple[TestPlan, ...]
 
     def to_json(self, system: System) -> JsonTable:
         """Write every plan, numbers not rounded."""
-        return {"plans": [plan.to_json(system) for plan in self.plans]}
+        plans = [plan.to_json(system) for plan in self.plans]
+        return {
+            **answer_head(self.well, seed=self.seed),
+            "say": self.plans[0].sentence(system),
+            "plans": plans,
+        }
 
     def say(self, system: System) -> str:
         """Write the plans for a terminal."""
@@ -132,6 +139,7 @@ def plan_step(levels_m: tuple[float, ...], seed: int) -> Step[Planned]:
 
     def find(well: Well, _progress: Progress) -> Planned:
         asked: tuple[float | None, ...] = levels_m or (None,)
-        return Planned(tuple(plan_test(well, level_m=level, seed=seed) for level in asked))
+        plans = tuple(plan_test(well, level_m=level, seed=seed) for level in asked)
+        return Planned(well, seed, plans)
 
     return Step(find=find, draw=lambda _found, _system: ())

@@ -204,8 +204,13 @@ class HoleFindings:
         return text_table(("from", "to", "inside", "holds", ""), rows)
 
     def _stored_table(self, system: System) -> tuple[str, ...]:
+        level = self.standing.level
         rows = [
-            (each.depth.show(system), each.above.show(system), each.below.show(system))
+            (
+                (level if level is not None and each.depth.si == level.si else each.depth).show(system),
+                each.above.show(system),
+                each.below.show(system),
+            )
             for each in self.stored_rows(system)
         ]
         return text_table(("level at", "taken out", "left"), rows)

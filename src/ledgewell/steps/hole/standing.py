@@ -77,9 +77,13 @@ class Standing:
         """
         if self.level is None:
             return ""
-        read = str(self.at) if self.at is not None else "on a day not recorded"
         by = f" by {self.method}" if self.method else ""
-        return f"{self.level.show(system)}, read {read}{by} ({self.where})"
+        return f"{self.level.show(system)}, read {self._day()}{by} ({self.where})"
+
+    def _day(self) -> str:
+        if self.at is None:
+            return "on a day not recorded"
+        return self.at.isoformat(" ", "minutes") if isinstance(self.at, datetime) else self.at.isoformat()
 
 
 def standing_water(hole: HoleOnDay, zone: str | None = None) -> Standing:

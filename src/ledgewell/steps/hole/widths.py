@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from ledgewell.record import HoleInterval, HoleOnDay, Well
@@ -147,10 +147,14 @@ def lengths_of(well: Well, hole: HoleOnDay, inside: HoleInside) -> tuple[Length,
     ('6 1/4 in', '1.59 gal/ft')
     """
     bottom_m = hole.bottom_m if hole.bottom_m is not None else float("inf")
-    found = []
+    found: list[Length] = []
     for interval in (each for each in hole.intervals if each.bottom_m <= bottom_m + SLACK_M):
         cuts = [interval.top_m, *_cuts_within(interval, inside), interval.bottom_m]
-        found += [_length(well, interval, inside, top_m, low_m) for top_m, low_m in pairwise(cuts)]
+        for top_m, low_m in pairwise(cuts):
+            length = _length(well, interval, inside, top_m, low_m)
+            if found and replace(length, top=found[-1].top) == replace(found[-1], bottom=length.bottom):
+                length = replace(length, top=found.pop().top)
+            found.append(length)
     return tuple(found)
 
 
