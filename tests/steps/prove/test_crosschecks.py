@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Sequence
 from math import log, pi, sinh
 
 import numpy as np
 import pytest
 from benchmarks.calibration.laplace_well import RockTruth, pumped_drawdown, unit_drawdown
+from hypothesis import given, settings
+from hypothesis import strategies as st
 from numpy.typing import NDArray
 from scipy.stats import linregress
 from tests.published.checks import check
@@ -426,3 +429,30 @@ def test_written_as_the_contract_says() -> None:
     assert isinstance(value, dict)
     assert value["specific_capacity"]["unit"] == "gpm/ft"
     assert value["specific_capacity"]["value"] == pytest.approx(FOOT / drawdown / GPM, rel=1e-3)
+
+
+@given(
+    minutes=st.lists(st.integers(1, 2000), min_size=1, max_size=12, unique=True),
+    drawdown_m=st.lists(st.floats(-5, 250), min_size=12, max_size=12),
+    rates=st.sampled_from(
+        [
+            "rates = [[0, 20]]",
+            "rates = [[0, 20], [200, 0]]",
+            "rates = [[0, 5], [200, 10], [400, 15]]",
+            "bailed = [[0, 50]]",
+            "poured_in = [[0, 50]]",
+        ]
+    ),
+    rock=st.builds(
+        rock_of, st.floats(1e-7, 1e-3), st.floats(1e-6, 1.0), n=st.floats(1.3, 2.7), skin=st.floats(0.0, 5.0)
+    ),
+    settled=st.booleans(),
+)
+@settings(max_examples=60, deadline=None)
+def test_whatever_was_written_every_check_is_finite_and_says_why(
+    minutes: list[int], drawdown_m: list[float], rates: str, rock: RockTruth, settled: bool
+) -> None:
+    levels = listed(sorted(minutes), np.array(drawdown_m[: len(minutes)]))
+    for each in checks_of(fit_of(f"{rates}\nlevels = [{levels}]", rock, settled=settled)):
+        assert each.why
+        json.dumps(each.to_json("si"), allow_nan=False)

@@ -57,6 +57,8 @@ def test_dawsonville(moved: str) -> None:
     printed, free = check("hydraulics-6b-printed"), check("hydraulics-6b-free")
     found = found_for(dawsonville(moved))
     assert found.fit.settled
+    assert found.fit.misfit.noise
+    assert found.fit.misfit.wrong == ()
     assert len(found.fit.layout.problem.readings) == len(check("hydraulics-6b-readings").values("time_s"))
     assert holds(parameter(found, "transmissivity_at_face"), printed.expected["t_cm2s"] * CM2)
     assert holds(parameter(found, "storativity_at_face"), printed.expected["s"])

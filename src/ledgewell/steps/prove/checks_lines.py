@@ -32,6 +32,8 @@ from ledgewell.steps.prove.timeline import MINUTE_S
 PROBABILITY = 0.9
 WELL_TOLD = 0.25
 """Half the band of a slope over the slope, up to which T is read from it; our own."""
+MOST_TENFOLDS = 3.0
+"""Farthest from t/t′ = 1, in tenfolds, that a line is followed to where it reaches zero; our own."""
 
 
 def semilog_check(fit: Fit, run: PumpedRun) -> CrossCheck | None:
@@ -104,8 +106,8 @@ def recovery_check(fit: Fit, run: PumpedRun) -> CrossCheck | None:
     first = float(rest[used][0])
     judgment = all_of(_judged(fit, line, begin, ratio, first, run.rate_m3s, depth), _drained(fit, run, first))
     values = _values(line, judgment, ratio, run.rate_m3s)
-    if line.slope > 0:
-        values.append(("time_ratio_at_zero", PlainNumber(float(10 ** (-line.intercept / line.slope)))))
+    if line.slope > 0 and abs(line.intercept) <= MOST_TENFOLDS * line.slope:
+        values.append(("time_ratio_at_zero", PlainNumber(10 ** (-line.intercept / line.slope))))
     window = stop + first / MINUTE_S, levels[-1].minute
     return outcome("residual drawdown against t/t′ (Theis recovery)", judgment, values, window, "theis1935")
 

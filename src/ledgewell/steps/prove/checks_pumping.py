@@ -37,7 +37,7 @@ def derivative_check(run: PumpedRun) -> CrossCheck | None:
     Returns
     -------
     CrossCheck or None
-        None when no reading has neighbors far enough away on both sides.
+        None when no reading has neighbors far enough away on both sides, or the level there is not drawn down.
 
     Notes
     -----
@@ -54,10 +54,11 @@ def derivative_check(run: PumpedRun) -> CrossCheck | None:
     times, slopes = bourdet_derivative(run.time_s, run.drawdown_m, SMOOTHING)
     error = float(max(level.error_m for level in run.levels[-3:]))
     drawdown = float(run.drawdown_m[run.time_s == times[-1]][0])
-    ratio = float(slopes[-1]) / drawdown if drawdown > 0 else float("inf")
+    if not drawdown > 0:
+        return None
+    ratio = float(slopes[-1]) / drawdown
     judgment = all_of(
         derivative_validity(run.time_s, error, float(slopes[-1]), SMOOTHING),
-        judged(drawdown > 0, "the level is drawn down", "the level is not drawn down"),
         judged(
             ratio < STORAGE_RULES_ABOVE,
             "the slope has left the line of the hole's own water",

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import pi, sqrt
+from math import exp, pi, sqrt
 
 import numpy as np
 
@@ -25,6 +25,8 @@ from ledgewell.steps.prove.timeline import MINUTE_S
 
 SAME_AREA = 0.02
 """How much the free area may change over the displaced stretch before one radius stands for both; our own."""
+MOST_ERROR = 0.5
+"""Standard error of ln T up to which a T is told; our own."""
 _BAND = 1.645
 """Half a 90 % band in standard errors."""
 
@@ -110,15 +112,21 @@ def curve_check(fit: Fit, run: SlugRun) -> CrossCheck:
     The curves are for radial flow; for another flow dimension T is an apparent value at the face. Source: cooper1967.
     """
     found = slug_fit(run.time_s, run.ratio, fit.layout.problem.radius_m, run.radius_m)
-    judgment = all_of(flow_is_radial(fit), slug_validity(found, float(run.ratio.min())), run.one_radius)
-    factor = float(np.exp(_BAND * found.transmissivity_relative_error))
-    middle = found.transmissivity_m2s
+    error = found.transmissivity_relative_error
+    told = judged(error <= MOST_ERROR, "the curve tells T", "the levels hardly tell one curve from another")
+    judgment = all_of(told, flow_is_radial(fit), slug_validity(found, float(run.ratio.min())), run.one_radius)
     values: list[tuple[str, CheckValue]] = [
-        ("transmissivity_at_face", Spread(middle / factor, middle, middle * factor, "m²/s")),
-        ("storativity_at_face", PlainNumber(found.storativity)),
         ("first_change", Amount(abs(run.first_change_m), "length")),
         ("misfit", PlainNumber(found.rms_misfit)),
     ]
+    if told.valid:
+        middle, factor = found.transmissivity_m2s, exp(_BAND * error)
+        band = Spread(middle / factor, middle, middle * factor, "m²/s")
+        values = [
+            ("transmissivity_at_face", band),
+            ("storativity_at_face", PlainNumber(found.storativity)),
+            *values,
+        ]
     method = "bail or slug recovery, type curve (Cooper-Bredehoeft-Papadopulos)"
     return outcome(method, judgment, values, run.window_min, "cooper1967")
 
