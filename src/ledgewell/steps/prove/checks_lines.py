@@ -159,24 +159,26 @@ def _judged(
         unsure = Validity(False, "the sample has not settled, so the flow dimension is not known")
         if not rises.valid:
             return all_of(rises, unsure)
-        return all_of(
-            unsure, stored_water_is_over(fit, first_s, log(10) * rate_m3s / (4 * pi * line.slope), depth_m)
+        found = log(10) * rate_m3s / (4 * pi * line.slope)
+        return all_of(unsure, stored_water_is_over(fit, first_s, found, depth_m))
+    u = float(np.exp(np.median(fit.wells.log_time_constant))) / (4 * first_s)
+    small = judged(u <= cooper_jacob_limit(0.01), "u is small", "u is too large for the logarithm")
+    return all_of(flow_is_radial(fit), _own_slope_came(begin_s, ratio, first_s), small, rises, told)
+
+
+def _own_slope_came(begin_s: float | None, ratio: float, first_s: float) -> Validity:
+    """Return whether the engine's own slope had come to its late one when the line begins."""
+    if begin_s is None:
+        return Validity(
+            False,
+            "water stored in the hole still bends it: at the last reading the engine's own slope is "
+            f"{ratio:.2g} times what it is without it",
         )
-    slope_came = judged(
-        begin_s is not None and first_s >= begin_s,
+    return judged(
+        first_s >= begin_s,
         "the engine's own slope has come within 10 % of what it is without water stored in the hole",
-        f"water stored in the hole still bends it: at the last reading the engine's own slope is {ratio:.2g} times "
-        "what it is without it"
-        if begin_s is None
-        else "under three readings follow after water stored in the hole stops bending it",
+        "under three readings follow after water stored in the hole stops bending it",
     )
-    constants = np.exp(np.median(fit.wells.log_time_constant))
-    small = judged(
-        float(constants) / (4 * first_s) <= cooper_jacob_limit(0.01),
-        "u is small",
-        "u is too large for the logarithm",
-    )
-    return all_of(flow_is_radial(fit), slope_came, small, rises, told)
 
 
 def _values(

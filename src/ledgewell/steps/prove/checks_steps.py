@@ -18,6 +18,7 @@ from ledgewell.steps.prove.fitting import Fit
 from ledgewell.steps.prove.levels import PlacedLevel
 from ledgewell.steps.prove.timeline import MINUTE_S, Stretch
 
+METHOD, SOURCE = "step test (s = BQ + CQ², on rock inflow)", "bierschenk1963"
 LEAST_RISE = 1.1
 """Rate over that of the step before, from which it is a step and not a wandering pump; our own."""
 LATE_PART = 6.0
@@ -49,27 +50,14 @@ def step_check(fit: Fit, run: PumpedRun) -> CrossCheck | None:
         return None
     read = [levels_during(fit.layout.levels, s.start_min, s.end_min) for s in stretches]
     shares = [_share(fit, rate, levels) for rate, levels in zip(_rates(stretches), read, strict=True)]
-    flagged: list[tuple[str, CheckValue]] = [
-        (f"storage_share_of_step_{place + 1}", PlainNumber(100 * share, "%"))
-        for place, share in enumerate(shares)
-    ]
     inflow = [rate * (1 - share) for rate, share in zip(_rates(stretches), shares, strict=True)]
     window = read[0][0].minute, read[-1][-1].minute
-    method = "step test (s = BQ + CQ², on rock inflow)"
     if inflow[0] <= 0 or any(after <= before for before, after in pairwise(inflow)):
         why = Validity(
             False, "the inflow from the rock did not grow from step to step: the hole gave the rest"
         )
-        return outcome(method, all_of(why, _flags(shares)), flagged, window, "bierschenk1963")
-    steps = [
-        Step(
-            start_s=(s.start_min - stretches[0].start_min) * MINUTE_S,
-            flow_m3s=flow,
-            time_s=[(level.minute - s.start_min) * MINUTE_S for level in levels],
-            drawdown_m=[level.depth_m - fit.layout.static_m for level in levels],
-        )
-        for s, levels, flow in zip(stretches, read, inflow, strict=True)
-    ]
+        return outcome(METHOD, all_of(why, _flags(shares)), _flagged(shares), window, SOURCE)
+    steps = [_step(fit, run, s, levels, q) for s, levels, q in zip(stretches, read, inflow, strict=True)]
     length = min(float(step.readings()[0][-1]) for step in steps)
     if any(float(step.readings()[0][0]) > length for step in steps):
         return None
@@ -80,9 +68,25 @@ def step_check(fit: Fit, run: PumpedRun) -> CrossCheck | None:
         ("formation_loss", Quotient(fitted.formation_loss_sm2, "depth", "flow")),
         ("well_loss", PlainNumber(fitted.well_loss_s2m5, "s²/m⁵")),
         ("length_of_step", PlainNumber(length / MINUTE_S, "min")),
-        *flagged,
     ]
-    return outcome(method, judgment, values, window, "bierschenk1963")
+    return outcome(METHOD, judgment, values + _flagged(shares), window, SOURCE)
+
+
+def _step(
+    fit: Fit, run: PumpedRun, stretch: Stretch, levels: tuple[PlacedLevel, ...], inflow_m3s: float
+) -> Step:
+    return Step(
+        start_s=(stretch.start_min - run.stretch.start_min) * MINUTE_S,
+        flow_m3s=inflow_m3s,
+        time_s=[(level.minute - stretch.start_min) * MINUTE_S for level in levels],
+        drawdown_m=[level.depth_m - fit.layout.static_m for level in levels],
+    )
+
+
+def _flagged(shares: list[float]) -> list[tuple[str, CheckValue]]:
+    return [
+        (f"storage_share_of_step_{place + 1}", PlainNumber(100 * s, "%")) for place, s in enumerate(shares)
+    ]
 
 
 def _steps(fit: Fit, run: PumpedRun) -> list[Stretch]:
