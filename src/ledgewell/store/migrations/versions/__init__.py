@@ -1,0 +1,1 @@
+"""The steps. A published step is never changed: a new one follows it."""
