@@ -10,7 +10,7 @@ from typing import Any
 
 import pytest
 
-from ledgewell.cli import answering, app, run, steps
+from ledgewell.cli import answering, app, describing, proving, run
 from ledgewell.errors import LedgewellError, NotSettledError
 from ledgewell.record import Well
 from ledgewell.steps.hole import HoleFindings
@@ -183,7 +183,7 @@ def test_a_fault_of_ours_is_no_fault_of_the_file(
     def unsettled(_well: Well) -> HoleFindings:
         raise NotSettledError(1.2, 40.0)
 
-    monkeypatch.setattr(steps, "describe_hole", unsettled)
+    monkeypatch.setattr(describing, "describe_hole", unsettled)
     assert run(["hole", well, faulty, "--json"]) == 1
     ours, theirs = json.loads(capsys.readouterr().out)
     assert ours["errors"][0]["where"] == "ledgewell"
@@ -194,7 +194,7 @@ def test_an_error_that_is_not_ours_is_not_hidden(well: str, monkeypatch: pytest.
     def broken(_well: Well) -> HoleFindings:
         raise ZeroDivisionError("a fault")
 
-    monkeypatch.setattr(steps, "describe_hole", broken)
+    monkeypatch.setattr(describing, "describe_hole", broken)
     assert not issubclass(ZeroDivisionError, LedgewellError)
     with pytest.raises(ZeroDivisionError):
         run(["hole", well])
@@ -220,7 +220,7 @@ def test_prove_is_asked_for_the_levels_and_times_typed(well: str, monkeypatch: p
         asked.update(options)
         raise KeyboardInterrupt
 
-    monkeypatch.setattr(steps, "prove_well", proved)
+    monkeypatch.setattr(proving, "prove_well", proved)
     arguments = [
         "--level",
         "290ft",
@@ -248,7 +248,7 @@ def test_a_plan_is_made_for_each_level_asked(well: str, monkeypatch: pytest.Monk
     def planned(_well: Well, *, level_m: float | None, seed: int) -> None:
         asked.append((level_m, seed))
 
-    monkeypatch.setattr(steps, "plan_test", planned)
+    monkeypatch.setattr(proving, "plan_test", planned)
     with pytest.raises(AttributeError):  # nothing was planned that could be printed
         run(["prove", well, "--plan", "--level", "50 m", "--level", "60 m", "--seed", "3"])
     assert asked == [(50.0, 3), (60.0, 3)]

@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
+import json
 from datetime import date
+from typing import Any
 from xml.etree import ElementTree
 
 import pytest
-from tests.record.documents import EVERYTHING
+from hypothesis import HealthCheck, Phase, given, settings
+from tests.record.documents import EVERYTHING, documents
 
 from ledgewell.cli.hole_drawings import hole_drawings, stored_chart
 from ledgewell.cli.section import section_of
 from ledgewell.figures import SectionSpec
-from ledgewell.record import read_well
+from ledgewell.record import read_well, well_from_json
 from ledgewell.steps.hole import HoleFindings, describe_hole
 
 FT, IN = 0.3048, 0.0254
@@ -130,3 +133,17 @@ def test_whatever_is_recorded_is_drawn(text: str, system: str) -> None:
     assert drawings[0].chart == "section"
     for each in drawings:
         assert ElementTree.fromstring(each.svg).tag == "{http://www.w3.org/2000/svg}svg"
+
+
+@settings(
+    max_examples=40,
+    deadline=None,
+    phases=(Phase.explicit, Phase.reuse, Phase.generate),
+    suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large],
+)
+@given(document=documents())
+def test_any_record_is_described_and_drawn(document: dict[str, Any]) -> None:
+    found = describe_hole(well_from_json(document))
+    json.dumps(found.to_json("si"), allow_nan=False)
+    for each in hole_drawings(found, "us"):
+        ElementTree.fromstring(each.svg)

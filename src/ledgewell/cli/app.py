@@ -35,7 +35,7 @@ def hole(*file: File, options: StepOptions = DEFAULTS) -> int:
     """
     files = checked_files(file, _SHARED)
     from ledgewell.cli.answering import answer_files
-    from ledgewell.cli.steps import hole_step
+    from ledgewell.cli.describing import hole_step
 
     return answer_files(files, options, hole_step())
 
@@ -67,7 +67,7 @@ def prove(
     if wrong_levels or wrong_durations:
         raise InputError([*wrong_levels, *wrong_durations])
     from ledgewell.cli.answering import answer_files
-    from ledgewell.cli.steps import plan_step, prove_step
+    from ledgewell.cli.proving import plan_step, prove_step
 
     if plan:
         return answer_files(files, options, plan_step(levels_m, options.seed))

@@ -32,7 +32,7 @@ def hole_drawings(found: HoleFindings, system: System) -> tuple[Drawing, ...]:
     Returns
     -------
     tuple of Drawing
-        The section, and the chart of stored water where there is any.
+        The section where anything is known below ground, and the chart of stored water where there is any.
 
     Examples
     --------
@@ -44,7 +44,10 @@ def hole_drawings(found: HoleFindings, system: System) -> tuple[Drawing, ...]:
     name = found.well.well.name or ""
     section = section_of(found, system)
     section = replace(section, title=f"The hole: {name}" if name else "")
-    drawings = [Drawing(test="", chart="section", svg=svg_from_section(section, units=system))]
+    drawings: list[Drawing] = []
+    if section.bores or section.casings or section.depth_m() > section.ground_m:
+        svg = svg_from_section(section, units=system)
+        drawings.append(Drawing(test="", chart="section", svg=svg))
     stored = stored_chart(found, system)
     if stored is not None:
         drawings.append(Drawing(test="", chart="stored", svg=svg_from_figure(stored)))

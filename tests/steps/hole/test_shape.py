@@ -156,6 +156,15 @@ def test_casing_deeper_than_the_bore_adds_no_hole() -> None:
     assert shape_on(hole).bottom_m == pytest.approx(400 * FT)
 
 
+def test_an_interval_that_crosses_the_bottom_ends_there() -> None:
+    """Nothing parts the casing where the bore of unknown width ends, and yet the hole ends there."""
+    hole = hole_of(
+        "casing = [{top = 0, bottom = 420, inside_diameter = 5}]\nbore = [{top = 0, bottom = 400}]"
+    )
+    assert [each.bottom_m for each in hole.intervals] == pytest.approx([420 * FT])
+    assert shape_on(hole).bottom_m == pytest.approx(400 * FT)
+
+
 def test_no_hole_at_all_is_an_error_that_says_what_to_write() -> None:
     with pytest.raises(
         InputError, match=r"no hole is recorded .* \[\[bore\]\] with top, bottom and diameter"

@@ -5,7 +5,7 @@ This is the only bridge between `ledgewell.record.HoleOnDay` and `ledgewell.phys
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import pi, sqrt
 
 from ledgewell.errors import InputError, Problem
@@ -88,7 +88,7 @@ def inside_of(hole: HoleOnDay) -> HoleInside:
     >>> round(inside.shape.volume_between(100 * 0.3048, 101 * 0.3048) / 0.003785411784, 3)  # gallons in a foot
     1.469
     """
-    recorded = _within_bottom(hole)
+    recorded = intervals_within(hole)
     known = _known_to_bottom(recorded)
     uncounted = [_uncounted_annulus(each) for each in known]
     hung: list[Interval] = []
@@ -149,10 +149,37 @@ def _problem(unsure: Unsure) -> Problem:
     return Problem(where=unsure.where, given="nothing", say=say, right="its inside diameter there")
 
 
-def _within_bottom(hole: HoleOnDay) -> list[HoleInterval]:
-    """The intervals above the bottom; a casing that is said to go deeper than the bore adds no hole."""
-    deepest = hole.bottom_m
-    return [each for each in hole.intervals if deepest is None or each.bottom_m <= deepest + SLACK_M]
+def intervals_within(hole: HoleOnDay) -> list[HoleInterval]:
+    """Cut the recorded intervals off at the bottom: a casing said to go deeper than the bore adds no hole.
+
+    Parameters
+    ----------
+    hole
+        The hole as it stood on a day.
+
+    Returns
+    -------
+    list of HoleInterval
+        From the top down.
+
+    Examples
+    --------
+    >>> from ledgewell.record import hole_on, read_well
+    >>> well = read_well('''
+    ... format = 1
+    ... units = "si"
+    ... casing = [{top = 0, bottom = 120, inside_diameter = 102}]
+    ... bore = [{top = 0, bottom = 100}]
+    ... ''')
+    >>> [each.bottom_m for each in intervals_within(hole_on(well))]
+    [100.0]
+    """
+    deepest = hole.bottom_m if hole.bottom_m is not None else float("inf")
+    return [
+        each if each.bottom_m <= deepest else replace(each, bottom_m=deepest)
+        for each in hole.intervals
+        if each.top_m < deepest - SLACK_M
+    ]
 
 
 def _known_to_bottom(intervals: list[HoleInterval]) -> list[HoleInterval]:

@@ -8,7 +8,7 @@ from itertools import pairwise
 
 from ledgewell.record import HoleInterval, HoleOnDay, Well
 from ledgewell.steps.findings import Amount, JsonTable, Quotient
-from ledgewell.steps.hole.shape import SLACK_M, HoleInside, open_annulus_m2
+from ledgewell.steps.hole.shape import SLACK_M, HoleInside, intervals_within, open_annulus_m2
 from ledgewell.units import Quantity, System
 
 _PLACE = re.compile(r"(?P<table>bore|casing)\[(?P<index>\d+)\]")
@@ -146,9 +146,8 @@ def lengths_of(well: Well, hole: HoleOnDay, inside: HoleInside) -> tuple[Length,
     >>> length.inside_text("us"), length.holds.show("us")
     ('6 1/4 in', '1.59 gal/ft')
     """
-    bottom_m = hole.bottom_m if hole.bottom_m is not None else float("inf")
     found: list[Length] = []
-    for interval in (each for each in hole.intervals if each.bottom_m <= bottom_m + SLACK_M):
+    for interval in intervals_within(hole):
         cuts = [interval.top_m, *_cuts_within(interval, inside), interval.bottom_m]
         for top_m, low_m in pairwise(cuts):
             length = _length(well, interval, inside, top_m, low_m)

@@ -1,4 +1,4 @@
-"""What each command does: the step it asks, and the drawings of its answer."""
+"""What ``ledgewell prove`` does: ask the prove step or its plan, and draw the answer."""
 
 from __future__ import annotations
 
@@ -10,30 +10,9 @@ from ledgewell.cli.drawing import Drawing
 from ledgewell.cli.progress import Progress
 from ledgewell.record import Well
 from ledgewell.steps.findings import JsonTable, answer_head
-from ledgewell.steps.hole import HoleFindings, describe_hole
 from ledgewell.steps.prove.answer import ProveFindings, prove_well
 from ledgewell.steps.prove.planning import TestPlan, plan_test
 from ledgewell.units import System
-
-
-def hole_step() -> Step[HoleFindings]:
-    """Ask the hole step.
-
-    Returns
-    -------
-    Step
-    """
-    return Step(find=_hole, draw=_hole_drawings)
-
-
-def _hole(well: Well, _progress: Progress) -> HoleFindings:
-    return describe_hole(well)
-
-
-def _hole_drawings(found: HoleFindings, system: System) -> tuple[Drawing, ...]:
-    from ledgewell.cli.hole_drawings import hole_drawings
-
-    return hole_drawings(found, system)
 
 
 @dataclass(frozen=True, slots=True)
