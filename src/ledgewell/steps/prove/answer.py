@@ -165,6 +165,9 @@ def prove_well(
     for place, layout in enumerate(laid):
         share = _Share(progress, place, len(laid), layout.name)
         fit = fit_test(layout, believed, seed, share)
+        deepest = wrong_deepest(fit)
+        if deepest:
+            fit = fit_test(layout_of(well, place, believed, deepest), believed, seed, share)
         tests.append(findings_of(well, place, fit, levels_m, durations_s or DURATIONS_S, seed))
     comparisons = tuple(
         compare(tests[i].fit, tests[j].fit, well, seed)
@@ -194,6 +197,17 @@ def _laid_out(well: Well, priors: Priors) -> list[Layout]:
     if problems:
         raise InputError(problems)
     return laid
+
+
+def wrong_deepest(fit: Fit) -> frozenset[str]:
+    """Return the places of readings found wrong when the deepest level is one of them; else nothing.
+
+    Yields are asked at the deepest level tested, so a wrong reading must not be it.
+    """
+    wrong = frozenset(fit.layout.used[place] for place in fit.misfit.wrong)
+    deepest = fit.layout.deepest_m
+    hit = any(level.where in wrong and level.depth_m == deepest for level in fit.layout.levels)
+    return wrong if hit else frozenset()
 
 
 class _Share:

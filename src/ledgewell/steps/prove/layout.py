@@ -70,7 +70,7 @@ class Layout:
     @property
     def deepest_m(self) -> float:
         """Deepest level tested [m]."""
-        return max([level.depth_m for level in self.levels], default=self.static_m)
+        return deepest_of(self.levels, self.static_m)
 
     @property
     def minutes(self) -> float:
@@ -78,7 +78,7 @@ class Layout:
         return max(stretch.end_min for stretch in self.timeline.stretches)
 
 
-def layout_of(well: Well, index: int, priors: Priors) -> Layout:
+def layout_of(well: Well, index: int, priors: Priors, set_aside: frozenset[str] = frozenset()) -> Layout:
     """Lay out a test of a record.
 
     Parameters
@@ -89,6 +89,8 @@ def layout_of(well: Well, index: int, priors: Priors) -> Layout:
         Which of its tests.
     priors
         What is believed of any well.
+    set_aside
+        Places of readings found wrong by an earlier fit, doubted like those the record itself doubts.
 
     Raises
     ------
@@ -102,7 +104,7 @@ def layout_of(well: Well, index: int, priors: Priors) -> Layout:
             "bore", "no bottom or diameter of the hole is written", "a [[bore]] with top, bottom and diameter"
         )
     shape = shape_on(hole)
-    doubted = frozenset(doubt.where for doubt in implausible(well) if doubt.down_weight)
+    doubted = frozenset(doubt.where for doubt in implausible(well) if doubt.down_weight) | set_aside
     levels, warned = placed_levels(well, test, hole, where, doubted)
     if not levels and not test.flows:
         raise _missing(f"{where}.levels", "no level was read", "at least two levels with their minutes")
@@ -116,7 +118,7 @@ def layout_of(well: Well, index: int, priors: Priors) -> Layout:
             "minutes since the start, such as [5, 58.9]",
         )
     drain_m2, drain_unknown, drain_said = drain_area(test, hole, where)
-    deepest = max([level.depth_m for level in levels], default=static_m)
+    deepest = deepest_of(levels, static_m)
     mouths = mouths_of(hole, static_m, deepest, priors)
     spans, unknown, stretched = timeline.spans(drain_m2)
     readings, used = _readings(test, levels, timeline, static_m, static_known and bool(test.before), where)
@@ -158,6 +160,11 @@ def layout_of(well: Well, index: int, priors: Priors) -> Layout:
         mouths=mouths,
         warned=(*warned, *said, *timeline.assumed, *drain_said, *mouths.warned),
     )
+
+
+def deepest_of(levels: tuple[PlacedLevel, ...], static_m: float) -> float:
+    """Return the deepest level that can be believed [m]; the static level when there is none."""
+    return max([level.depth_m for level in levels if not level.doubted], default=static_m)
 
 
 def _missing(where: str, say: str, right: str) -> InputError:

@@ -31,6 +31,8 @@ class PlacedLevel:
         One standard deviation of the reading [m].
     where
         Its place in the record.
+    doubted
+        True when it is hard to believe: it counts for little, and never as the deepest level tested.
     """
 
     minute: float
@@ -38,6 +40,7 @@ class PlacedLevel:
     deeper: bool
     error_m: float
     where: str
+    doubted: bool = False
 
 
 def reading_error(method: str | None, resolution_m: float) -> float:
@@ -102,6 +105,7 @@ def placed_levels(
                 deeper=reading.state == "below",
                 error_m=error * (DOUBTED if here in doubted else 1.0),
                 where=here,
+                doubted=here in doubted,
             )
         )
     return tuple(sorted(placed, key=lambda level: (level.minute, level.where))), tuple(warned)

@@ -196,7 +196,7 @@ def shares_from_ratios(log_ratios: Floats) -> Floats:
 
     Examples
     --------
-    >>> shares_from_ratios(np.log([[1.0, 3.0]])).tolist()
+    >>> shares_from_ratios(np.log([[1.0, 3.0]])).round(12).tolist()
     [[0.25, 0.75]]
     """
     parts = np.exp(log_ratios)
