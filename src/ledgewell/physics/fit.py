@@ -13,7 +13,7 @@ from math import erfc, exp, log, pi, sqrt
 import numpy as np
 
 from ledgewell.physics.compiled import compiled
-from ledgewell.physics.march import LEVEL, UNSETTLED, depth_at, march, volume_to
+from ledgewell.physics.march import LEVEL, UNSETTLED, depth_at, hole_of, march, volume_to
 from ledgewell.physics.rock import LATTICE_FIRST, LATTICE_LAST, LATTICE_STEP
 
 
@@ -110,13 +110,11 @@ def unit_responses(tables, dimension, log_time_constant, reference, shortest, lo
 
 
 @compiled
-def level_within(level, inflow_from, inflow_to, rate, seconds, into, bounds, areas):
+def level_within(level, inflow_from, inflow_to, rate, seconds, into, hole):
     """Level part-way through a step, from the water balance with inflow linear in time."""
     gone = into / seconds
     given = into * (inflow_from + 0.5 * gone * (inflow_to - inflow_from))
-    if areas.size == 1:
-        return level + (rate * into - given) / areas[0]
-    return depth_at(bounds, areas, volume_to(bounds, areas, level) + rate * into - given)
+    return depth_at(hole, volume_to(hole, level) + rate * into - given)
 
 
 @compiled
@@ -142,6 +140,7 @@ def explain(
     reach,
     unknown_depth,
     drain_share,
+    ramp_level,
     bounds,
     areas,
     intake,
@@ -189,6 +188,7 @@ def explain(
     pumped = np.empty(spans)
     lasting = np.empty(spans)
     drains = np.empty(spans)
+    held_to = segment_to.copy()
     lengths = np.empty(class_seconds.size)
     for w in range(wells):
         fit[w] = -np.inf
@@ -238,6 +238,9 @@ def explain(
         resistance_out[w] = resistance
         response_out[w] = value + skin
         rest = static + row[STATIC]
+        if ramp_level >= 0:
+            pumped[0] = rest
+            held_to[0] = row[ramp_level]
         for i in range(fractures):
             heads[i] = rest + spare_heads[i]
             seen[i] = depths[i]
@@ -245,11 +248,12 @@ def explain(
             seen[fractures - 1] = row[unknown_depth]
         state = march(
             weights[:count], rates[:count], instant, tc, resistance, skin, loss, shares, seen, heads, bounds, area,
-            rest, intake, spill, segment_kind, pumped, segment_to, segment_taken, drains, lasting,
+            rest, intake, spill, segment_kind, pumped, held_to, segment_taken, drains, lasting,
             step_segment, step_class, lengths, level_out, inflow_out, pumped_out, taken_out, flux_out,
         )  # fmt: skip
         if state == UNSETTLED:
             continue
+        hole = hole_of(bounds, area)
         scatter = exp(row[SCATTER])
         total = 0.0
         for r in range(read_value.size):
@@ -270,9 +274,9 @@ def explain(
                 expected = pumped_out[k] / seconds
             else:
                 if taken_out[k] != 0.0:
-                    start = depth_at(bounds, area, volume_to(bounds, area, start) + taken_out[k])
+                    start = depth_at(hole, volume_to(hole, start) + taken_out[k])
                 expected = level_within(
-                    start, inflow_from, inflow_out[k + 1], pumped_out[k] / seconds, seconds, into, bounds, area
+                    start, inflow_from, inflow_out[k + 1], pumped_out[k] / seconds, seconds, into, hole
                 )
             predicted[w, r] = expected
             if read_kind[r] == FLOW_READ:

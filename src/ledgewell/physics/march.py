@@ -15,7 +15,7 @@ from math import exp, sqrt
 import numpy as np
 from numpy.typing import NDArray
 
-from ledgewell.physics.compiled import compiled, inlined
+from ledgewell.physics.compiled import compiled
 
 Floats = NDArray[np.float64]
 Integers = NDArray[np.int64]
@@ -23,86 +23,83 @@ RATE, LEVEL = 0, 1
 """Kinds of a segment: a pump rate is set, or the level is held on a straight line."""
 SETTLED, UNSETTLED = 0, 1
 """What the march returns: every balance solved, or one that would not close."""
+TOP, AREA, ABOVE = 0, 1, 2
+"""Columns of a hole, a row for each stretch: its top [m], its free area [m²], the volume above it [m³]."""
+SHARE, DEPTH, HEAD, MEMORY, INFLOW = 0, 1, 2, 3, 4
+"""Columns of the mouths, a row for each fracture from the top down: share of the rock, depth [m], static head [m],
+what its stores hold [m], inflow over share [m³/s]."""
 _SWEEPS = 200
 _SWEEPS_EASY = 6
 
 
 @compiled
-def volume_to(bounds: Floats, areas: Floats, depth: float) -> float:
-    """Free volume from the first bound to a depth."""
-    volume = (depth - bounds[0]) * areas[0]
-    for m in range(1, areas.size):
-        if depth > bounds[m]:
-            volume += (depth - bounds[m]) * (areas[m] - areas[m - 1])
-    return float(volume)
+def hole_of(bounds: Floats, areas: Floats) -> Floats:
+    """Hole by stretch, from the bounds and the free areas between them."""
+    hole = np.zeros((areas.size, 3))
+    for m in range(areas.size):
+        hole[m, TOP] = bounds[m]
+        hole[m, AREA] = areas[m]
+        if m > 0:
+            hole[m, ABOVE] = hole[m - 1, ABOVE] + (bounds[m] - bounds[m - 1]) * areas[m - 1]
+    return hole
 
 
 @compiled
-def depth_at(bounds: Floats, areas: Floats, volume: float) -> float:
-    """Depth down to which the hole must be emptied, from its first bound, to give a volume."""
-    above = 0.0
-    for m in range(areas.size - 1):
-        here = (bounds[m + 1] - bounds[m]) * areas[m]
-        if volume < above + here:
-            return float(bounds[m] + (volume - above) / areas[m])
-        above += here
-    return float(bounds[areas.size - 1] + (volume - above) / areas[areas.size - 1])
+def stretch_at(hole: Floats, depth: float) -> int:
+    """Place of the stretch that a depth lies in; the first goes on above the hole, the last below it."""
+    place = 0
+    while place < hole.shape[0] - 1 and depth >= hole[place + 1, TOP]:
+        place += 1
+    return place
 
 
 @compiled
-def area_at(bounds: Floats, areas: Floats, depth: float) -> float:
-    """Free area at a depth."""
-    area = areas[0]
-    for m in range(1, areas.size):
-        if depth >= bounds[m]:
-            area = areas[m]
-    return float(area)
+def volume_to(hole: Floats, depth: float) -> float:
+    """Free volume from the top of the hole to a depth."""
+    m = stretch_at(hole, depth)
+    return float(hole[m, ABOVE] + (depth - hole[m, TOP]) * hole[m, AREA])
 
 
 @compiled
-def drained_at(level: float, depths: Floats) -> int:
+def depth_at(hole: Floats, volume: float) -> float:
+    """Depth down to which the hole must be emptied, from its top, to give a volume."""
+    m = 0
+    while m < hole.shape[0] - 1 and volume >= hole[m + 1, ABOVE]:
+        m += 1
+    return float(hole[m, TOP] + (volume - hole[m, ABOVE]) / hole[m, AREA])
+
+
+@compiled
+def drained_at(level: float, mouths: Floats) -> int:
     """Number of fractures, from the top down, that lie at or above a level."""
     drained = 0
-    while drained < depths.size and depths[drained] <= level:
+    while drained < mouths.shape[0] and mouths[drained, DEPTH] <= level:
         drained += 1
     return drained
 
 
 @compiled
-def flux(
-    level: float, exposed: bool, depth: float, head: float, memory: float, resistance: float, loss: float
-) -> float:
-    """Inflow over share of one fracture at a level: submerged it gives or takes, exposed it only gives."""
-    drive = (depth if exposed else level) - head - memory
-    if loss > 0.0:
-        q = 2.0 * drive / (resistance + sqrt(resistance * resistance + 4.0 * loss * abs(drive)))
-    else:
-        q = drive / resistance
-    if exposed and q < 0.0:
-        return 0.0
-    return q
-
-
-@compiled
-def fluxes(
-    level: float,
-    exposed: int,
-    depths: Floats,
-    heads: Floats,
-    memory: Floats,
-    resistance: float,
-    loss: float,
-    shares: Floats,
-    q: Floats,
+def fill_inflows(
+    level: float, exposed: int, mouths: Floats, resistance: float, loss: float
 ) -> tuple[float, float]:
-    """Fill q for every fracture, the first `exposed` of them drained; return total inflow and its slope."""
+    """Fill the inflow of every fracture, the first `exposed` of them drained; return their sum and its slope.
+
+    Submerged, a fracture gives or takes; exposed, it only gives.
+    """
     total = 0.0
     slope = 0.0
-    for i in range(shares.size):
-        q[i] = flux(level, i < exposed, depths[i], heads[i], memory[i], resistance, loss)
-        total += shares[i] * q[i]
-        if i >= exposed:
-            slope += shares[i] / (resistance + 2.0 * loss * abs(q[i]))
+    for i in range(mouths.shape[0]):
+        drive = (mouths[i, DEPTH] if i < exposed else level) - mouths[i, HEAD] - mouths[i, MEMORY]
+        if loss > 0.0:
+            q = 2.0 * drive / (resistance + sqrt(resistance * resistance + 4.0 * loss * abs(drive)))
+        else:
+            q = drive / resistance
+        if i < exposed:
+            q = max(q, 0.0)
+        else:
+            slope += mouths[i, SHARE] / (resistance + 2.0 * loss * abs(q))
+        mouths[i, INFLOW] = q
+        total += mouths[i, SHARE] * q
     return total, slope
 
 
@@ -110,47 +107,36 @@ def fluxes(
 def balance(
     level: float,
     exposed: int,
-    half: float,
+    weight: float,
     target: float,
-    bounds: Floats,
-    areas: Floats,
-    depths: Floats,
-    heads: Floats,
-    memory: Floats,
+    hole: Floats,
+    mouths: Floats,
     resistance: float,
     loss: float,
-    shares: Floats,
-    q: Floats,
 ) -> tuple[float, float]:
-    """Volume taken from the hole plus half the step's new inflow, less what must be; rises with the level."""
-    total, slope = fluxes(level, exposed, depths, heads, memory, resistance, loss, shares, q)
-    value = volume_to(bounds, areas, level) + half * total - target
-    return value, area_at(bounds, areas, level) + half * slope
+    """Volume taken from the hole plus the step's inflow by its end, less what must be; rises with the level."""
+    total, slope = fill_inflows(level, exposed, mouths, resistance, loss)
+    m = stretch_at(hole, level)
+    value = hole[m, ABOVE] + (level - hole[m, TOP]) * hole[m, AREA] + weight * total - target
+    return value, hole[m, AREA] + weight * slope
 
 
 @compiled
 def level_in_regime(
     guess: float,
     exposed: int,
-    half: float,
+    weight: float,
     target: float,
-    bounds: Floats,
-    areas: Floats,
-    depths: Floats,
-    heads: Floats,
-    memory: Floats,
+    hole: Floats,
+    mouths: Floats,
     resistance: float,
     loss: float,
-    shares: Floats,
-    q: Floats,
 ) -> tuple[float, int]:
     """Root of the balance with a given number of drained fractures, by Newton within a closing bracket."""
     low, high = -1e300, 1e300
     level = guess
     for _ in range(_SWEEPS):
-        value, slope = balance(
-            level, exposed, half, target, bounds, areas, depths, heads, memory, resistance, loss, shares, q
-        )
+        value, slope = balance(level, exposed, weight, target, hole, mouths, resistance, loss)
         if value == 0.0:
             return level, SETTLED
         if value > 0.0:
@@ -164,9 +150,8 @@ def level_in_regime(
                 return level, SETTLED if abs(step) <= 1e-12 * (1.0 + abs(level)) else UNSETTLED
             after = 0.5 * (low + high)
         if abs(after - level) <= 2e-16 * abs(level) + 1e-15:
-            level = after
-            fluxes(level, exposed, depths, heads, memory, resistance, loss, shares, q)
-            return level, SETTLED
+            fill_inflows(after, exposed, mouths, resistance, loss)
+            return after, SETTLED
         level = after
     return level, UNSETTLED
 
@@ -175,49 +160,38 @@ def level_in_regime(
 def solve_step(
     guess: float,
     exposed: int,
-    half: float,
+    weight: float,
     target: float,
-    bounds: Floats,
-    areas: Floats,
-    depths: Floats,
-    heads: Floats,
-    memory: Floats,
+    hole: Floats,
+    mouths: Floats,
     resistance: float,
     loss: float,
-    shares: Floats,
-    q: Floats,
 ) -> tuple[float, int, int]:
-    """Level at the end of a step and the number of fractures drained there; fills q."""
-    count = shares.size
+    """Level at the end of a step and the number of fractures drained there; fills their inflow."""
+    count = mouths.shape[0]
     for _ in range(2 * count + 2):
-        level, state = level_in_regime(
-            guess, exposed, half, target, bounds, areas, depths, heads, memory, resistance, loss, shares, q
-        )
+        level, state = level_in_regime(guess, exposed, weight, target, hole, mouths, resistance, loss)
         if state == UNSETTLED:
             return level, exposed, UNSETTLED
-        if exposed < count and level > depths[exposed]:
-            edge, wet, dry = depths[exposed], exposed, exposed + 1
-            value, _slope = balance(
-                edge, dry, half, target, bounds, areas, depths, heads, memory, resistance, loss, shares, q
-            )
+        if exposed < count and level > mouths[exposed, DEPTH]:
+            wet, dry = exposed, exposed + 1
+            edge = mouths[wet, DEPTH]
+            value, _slope = balance(edge, dry, weight, target, hole, mouths, resistance, loss)
             if value < 0.0:
                 exposed, guess = dry, level
                 continue
-        elif exposed > 0 and level < depths[exposed - 1]:
-            edge, wet, dry = depths[exposed - 1], exposed - 1, exposed
-            value, _slope = balance(
-                edge, wet, half, target, bounds, areas, depths, heads, memory, resistance, loss, shares, q
-            )
+        elif exposed > 0 and level < mouths[exposed - 1, DEPTH]:
+            wet, dry = exposed - 1, exposed
+            edge = mouths[wet, DEPTH]
+            value, _slope = balance(edge, wet, weight, target, hole, mouths, resistance, loss)
             if value > 0.0:
                 exposed, guess = wet, level
                 continue
-            value, _slope = balance(
-                edge, dry, half, target, bounds, areas, depths, heads, memory, resistance, loss, shares, q
-            )
+            value, _slope = balance(edge, dry, weight, target, hole, mouths, resistance, loss)
         else:
             return level, exposed, SETTLED
         # The level stands at the fracture's mouth: it takes just what closes the balance.
-        q[wet] -= value / (half * shares[wet])
+        mouths[wet, INFLOW] -= value / (weight * mouths[wet, SHARE])
         return edge, wet, SETTLED
     return guess, exposed, UNSETTLED
 
@@ -238,92 +212,55 @@ def row_sum(table: Floats, i: int) -> float:
     return (a + b) + (c + d)
 
 
-@inlined
+@compiled
 def easy_step(
     level: float,
     exposed: int,
-    half: float,
+    weight: float,
     target: float,
-    bounds: Floats,
-    areas: Floats,
-    depths: Floats,
-    heads: Floats,
-    memory: Floats,
-    through: float,
+    hole: Floats,
+    mouths: Floats,
+    resistance: float,
     loss: float,
-    shares: Floats,
-    q: Floats,
-) -> tuple[float, int, bool]:
+) -> tuple[float, bool]:
     """Level at the end of a step when no bound or mouth comes between: one linear equation, or a few with loss."""
-    count = shares.size
-    above = 0.0
-    upper = bounds[0]
-    place = 0
-    while place < areas.size - 1 and level >= bounds[place + 1]:
-        above += (bounds[place + 1] - bounds[place]) * areas[place]
-        place += 1
-        upper = bounds[place]
-    area = areas[place]
-    fixed = target - above + area * upper
+    count = mouths.shape[0]
+    place = stretch_at(hole, level)
+    top, area = hole[place, TOP], hole[place, AREA]
+    fixed = target - hole[place, ABOVE] + area * top
     after = level
     found = False
     for _ in range(_SWEEPS_EASY):
         flow = 0.0
         slope = 0.0
-        still = True
+        found = True
         for i in range(count):
-            lost = loss * abs(q[i])
-            steep = 1.0 / (through + 2.0 * lost)
+            q = mouths[i, INFLOW]
+            lost = loss * abs(q)
+            steep = 1.0 / (resistance + 2.0 * lost)
+            behind = mouths[i, HEAD] + mouths[i, MEMORY] - lost * q
             if i < exposed:
-                new = max((depths[i] - heads[i] - memory[i] + lost * q[i]) * steep, 0.0)
-                still = still and loss * (new - q[i]) * (new - q[i]) <= 1e-15 * (abs(new) * through + 1e-9)
-                q[i] = new
-                flow += shares[i] * q[i]
+                new = max((mouths[i, DEPTH] - behind) * steep, 0.0)
+                found = found and loss * (new - q) * (new - q) <= 1e-15 * (new * resistance + 1e-9)
+                mouths[i, INFLOW] = new
+                flow += mouths[i, SHARE] * new
             else:
-                flow -= shares[i] * (heads[i] + memory[i] - lost * q[i]) * steep
-                slope += shares[i] * steep
-        after = (fixed - half * flow) / (area + half * slope)
-        found = still
+                flow -= mouths[i, SHARE] * behind * steep
+                slope += mouths[i, SHARE] * steep
+        after = (fixed - weight * flow) / (area + weight * slope)
         for i in range(exposed, count):
-            lost = loss * abs(q[i])
-            new = (after - heads[i] - memory[i] + lost * q[i]) / (through + 2.0 * lost)
-            found = found and loss * (new - q[i]) * (new - q[i]) <= 1e-15 * (abs(new) * through + 1e-9)
-            q[i] = new
+            q = mouths[i, INFLOW]
+            lost = loss * abs(q)
+            new = (after - mouths[i, HEAD] - mouths[i, MEMORY] + lost * q) / (resistance + 2.0 * lost)
+            found = found and loss * (new - q) * (new - q) <= 1e-15 * (abs(new) * resistance + 1e-9)
+            mouths[i, INFLOW] = new
         if found:
             break
-    found = (
-        found and (place == areas.size - 1 or after < bounds[place + 1]) and (place == 0 or after >= upper)
-    )
-    found = found and (exposed == count or after <= depths[exposed])
-    found = found and (exposed == 0 or after >= depths[exposed - 1])
-    return after, exposed, found
-
-
-@compiled
-def level_after_step(
-    level: float,
-    exposed: int,
-    half: float,
-    target: float,
-    bounds: Floats,
-    areas: Floats,
-    depths: Floats,
-    heads: Floats,
-    memory: Floats,
-    through: float,
-    loss: float,
-    shares: Floats,
-    q: Floats,
-) -> tuple[float, int, int]:
-    """Level at the end of a step of set rate: the easy way, or the sure one; fills q."""
-    after, drained, found = easy_step(
-        level, exposed, half, target, bounds, areas, depths, heads, memory, through, loss, shares, q
-    )
-    if found:
-        return after, drained, SETTLED
-    return solve_step(
-        level, exposed, half, target, bounds, areas, depths, heads, memory, through, loss, shares, q
-    )
+    found = found and (place == hole.shape[0] - 1 or after < hole[place + 1, TOP])
+    found = found and (place == 0 or after >= top)
+    found = found and (exposed == count or after <= mouths[exposed, DEPTH])
+    found = found and (exposed == 0 or after >= mouths[exposed - 1, DEPTH])
+    return after, found
 
 
 @compiled
@@ -363,16 +300,14 @@ def fill_classes(
 
 
 @compiled
-def begun(
-    level: float, kind: int, level_from: float, taken: float, bounds: Floats, areas: Floats
-) -> tuple[float, float]:
+def begun(level: float, kind: int, level_from: float, taken: float, hole: Floats) -> tuple[float, float]:
     """Level and volume taken once a segment has begun: a volume taken at once, or the level set to the held one."""
     if taken == 0.0 and (kind == RATE or level == level_from):
         return level, 0.0
-    before = volume_to(bounds, areas, level)
+    before = volume_to(hole, level)
     if kind == LEVEL:
-        return level_from, volume_to(bounds, areas, level_from) - before
-    return depth_at(bounds, areas, before + taken), taken
+        return level_from, volume_to(hole, level_from) - before
+    return depth_at(hole, before + taken), taken
 
 
 @compiled
@@ -421,18 +356,20 @@ def march(
     held = resistance * (instantaneous + skin)
     through_class = np.full(classes, held)
     fill_classes(weights, rates, tc, resistance, class_seconds, fade, old, new, through_class)
-
+    hole = hole_of(bounds, areas)
+    mouths = np.zeros((count, 5))
+    mouths[:, SHARE] = shares
+    mouths[:, DEPTH] = depths
+    mouths[:, HEAD] = heads
     stored = np.zeros((count, stores))
-    memory = np.zeros(count)
-    q = np.zeros(count)
     level = start_level
-    exposed = drained_at(level, depths)
+    exposed = drained_at(level, mouths)
     level_out[0] = level
     inflow_out[0] = 0.0
     segment = -1
     into = 0.0
-    fluxes(level, exposed, depths, heads, memory, held, loss, shares, q)
-    moved = bool(np.any(q != 0.0))
+    fill_inflows(level, exposed, mouths, held, loss)
+    moved = bool(np.any(mouths[:, INFLOW] != 0.0))
     for k in range(step_segment.size):
         c = step_class[k]
         seconds = class_seconds[c]
@@ -441,16 +378,16 @@ def march(
             segment = step_segment[k]
             into = 0.0
             taken = segment_taken[segment] - segment_drain[segment] * max(level, 0.0)
-            after, taken = begun(level, segment_kind[segment], segment_from[segment], taken, bounds, areas)
+            after, taken = begun(level, segment_kind[segment], segment_from[segment], taken, hole)
             taken_out[k] = taken
             if after != level or taken != 0.0:
-                level, exposed, moved = after, drained_at(after, depths), True
+                level, exposed, moved = after, drained_at(after, mouths), True
         into += seconds
-        # The share of the step's inflow that its end stands for; the first step after a jump is all end.
-        half = 0.5 * seconds
+        # How long the inflow at the step's end counts; in the first step after a jump it stands for the whole step.
+        weight = 0.5 * seconds
         through = through_class[c]
         if moved:
-            half = seconds
+            weight = seconds
             for j in range(stores):
                 through += old[c, j]
         inflow_old = 0.0
@@ -459,28 +396,29 @@ def march(
                 for j in range(stores):
                     stored[i, j] *= fade[c, j]
             else:
-                flow = q[i]
-                inflow_old += shares[i] * flow
-                flux_out[k, 0, i] = shares[i] * flow
+                q = mouths[i, INFLOW]
+                flux_out[k, 0, i] = mouths[i, SHARE] * q
+                inflow_old += flux_out[k, 0, i]
                 for j in range(stores):
-                    stored[i, j] = fade[c, j] * stored[i, j] + old[c, j] * flow
-            memory[i] = row_sum(stored, i)
-        volume = volume_to(bounds, areas, level)
+                    stored[i, j] = fade[c, j] * stored[i, j] + old[c, j] * q
+            mouths[i, MEMORY] = row_sum(stored, i)
+        volume = volume_to(hole, level)
         given = 0.0
         free = segment_kind[segment] == RATE
         if free:
             rate = segment_from[segment]
             given = seconds * rate
-            target = volume - half * inflow_old
-            stop, drained, state = level_after_step(
-                level, exposed, half, target + given, bounds, areas, depths, heads, memory, through, loss, shares, q
-            )  # fmt: skip
+            target = volume - weight * inflow_old
+            drained, state = exposed, SETTLED
+            stop, found = easy_step(level, exposed, weight, target + given, hole, mouths, through, loss)
+            if not found:
+                stop, drained, state = solve_step(
+                    level, exposed, weight, target + given, hole, mouths, through, loss
+                )
             if state == SETTLED and rate > 0.0 and stop > intake:
                 # The pump holds the level at its intake; below it, it takes nothing.
                 given = 0.0
-                stop, drained, state = level_after_step(
-                    level, exposed, half, target, bounds, areas, depths, heads, memory, through, loss, shares, q
-                )  # fmt: skip
+                stop, drained, state = solve_step(level, exposed, weight, target, hole, mouths, through, loss)
                 if stop < intake:
                     stop = intake
                     free = False
@@ -493,24 +431,24 @@ def march(
             share = min(into / segment_seconds[segment], 1.0)
             stop = segment_from[segment] + share * (segment_to[segment] - segment_from[segment])
         if not free:
-            drained = drained_at(stop, depths)
-            fluxes(stop, drained, depths, heads, memory, through, loss, shares, q)
+            drained = drained_at(stop, mouths)
+            fill_inflows(stop, drained, mouths, through, loss)
         level, exposed = stop, drained
         inflow_new = 0.0
         for i in range(count):
-            flow = q[i]
-            inflow_new += shares[i] * flow
-            flux_out[k, 1, i] = shares[i] * flow
+            q = mouths[i, INFLOW]
+            flux_out[k, 1, i] = mouths[i, SHARE] * q
+            inflow_new += flux_out[k, 1, i]
             for j in range(stores):
-                stored[i, j] += new[c, j] * flow
+                stored[i, j] += new[c, j] * q
             if moved:
-                flux_out[k, 0, i] = shares[i] * flow
+                flux_out[k, 0, i] = mouths[i, SHARE] * q
                 for j in range(stores):
-                    stored[i, j] += old[c, j] * flow
+                    stored[i, j] += old[c, j] * q
         moved = False
         pumped_out[k] = given
         if not free:
-            pumped_out[k] = volume_to(bounds, areas, level) - volume + half * (inflow_old + inflow_new)
+            pumped_out[k] = volume_to(hole, level) - volume + weight * (inflow_old + inflow_new)
         level_out[k + 1] = level
         inflow_out[k + 1] = inflow_new
     return SETTLED
