@@ -1,65 +1,60 @@
-"""Published rules of how long, how steadily and to what recovery a yield test must run, and how a test stands to one."""
+"""How a test stands to a published rule: each thing it asks met, not met, or not to be told, with its arithmetic."""
 
 from __future__ import annotations
 
-import tomllib
+from collections.abc import Sequence
 from dataclasses import dataclass
-from difflib import get_close_matches
-from functools import cache
-from importlib.resources import files
+from itertools import pairwise
 
-from ledgewell.errors import InputError, Problem
-from ledgewell.steps.findings import JsonTable
+from ledgewell.physics.problem import FLOW_READ
+from ledgewell.steps.findings import Amount, Finding, JsonTable, Phrase, phrase
 from ledgewell.steps.prove.layout import Layout
-from ledgewell.steps.prove.timeline import Stretch
-from ledgewell.units import System, si_from
+from ledgewell.steps.prove.levels import PlacedLevel
+from ledgewell.steps.prove.rulebook import Rule, due_every, readings_due, rule_by_key, rules
+from ledgewell.steps.prove.timeline import STEADY_FLOW, Stretch
+from ledgewell.units import System
 
-CADENCE = ((10.0, 2.0), (30.0, 5.0), (float("inf"), 15.0))
-"""Readings due: up to a minute since the last change, one at least so often [min]. Source: oregon690217."""
+__all__ = ["Rule", "RuleCheck", "RuleItem", "due_every", "readings_due", "rule_by_key", "rule_check", "rules"]
 
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Rule:
-    """One published rule; None where the text does not state a figure.
-
-    Parameters
-    ----------
-    key, authority, citation, trust, say
-        Its key, whose it is, where it stands, how far it was read, and what it says.
-    minutes
-        Shortest pumping [min].
-    yield_m3s
-        Least yield [m³/s].
-    steady_share, steady_minutes
-        How far levels may range, as a share of the water in the well, over the last minutes.
-    rate_share, rate_minutes
-        How far the rate may range, as a share, over the last minutes.
-    recovery_share, recovery_minutes
-        Share of the drawdown to be regained, and within (or read for) how long.
-    """
-
-    key: str
-    authority: str
-    citation: str
-    trust: str
-    say: str
-    minutes: float | None
-    yield_m3s: float | None
-    steady_share: float | None
-    steady_minutes: float | None
-    rate_share: float | None
-    rate_minutes: float | None
-    recovery_share: float | None
-    recovery_minutes: float | None
+TOLD_ERRORS = 2.0
+"""A level this many standard errors of its reading short of what is asked cannot be told from it. Source: common
+practice, no source."""
+_EVEN = 1e-6
+"""Minutes this close are one minute."""
 
 
 @dataclass(frozen=True, slots=True)
 class RuleItem:
-    """One thing a rule asks: met, not met, or not to be told (None), with its arithmetic in words."""
+    """One thing a rule asks.
+
+    Parameters
+    ----------
+    asks
+        What it asks: ``"length"``, ``"stability"``, ``"constant rate"``, ``"steady rate"`` or ``"recovery"``.
+    met
+        True or False; None when it cannot be told from what was read.
+    words
+        The arithmetic, in words.
+    """
 
     asks: str
     met: bool | None
-    say: str
+    words: Phrase
+
+    @property
+    def say(self) -> str:
+        """The arithmetic in words and US units."""
+        return self.words.text("us")
+
+    def text(self, system: System) -> str:
+        """Write the arithmetic in words, in one unit system.
+
+        Parameters
+        ----------
+        system
+            Unit system.
+        """
+        return self.words.text(system)
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,8 +74,20 @@ class RuleCheck:
         """What is not met or cannot be told."""
         return tuple(item for item in self.items if item.met is not True)
 
-    def to_json(self, _system: System) -> JsonTable:
-        """Write the rule and how the test stands to each thing it asks."""
+    def to_json(self, system: System) -> JsonTable:
+        """Write the rule and how the test stands to each thing it asks.
+
+        Parameters
+        ----------
+        system
+            Unit system.
+
+        Returns
+        -------
+        dict
+            ``{"key", "authority", "citation", "trust", "say", "met", "least_yield", "items"}``.
+        """
+        least = self.rule.yield_m3s
         return {
             "key": self.rule.key,
             "authority": self.rule.authority,
@@ -88,65 +95,9 @@ class RuleCheck:
             "trust": self.rule.trust,
             "say": self.rule.say,
             "met": self.met,
-            "items": [{"asks": item.asks, "met": item.met, "say": item.say} for item in self.items],
+            "least_yield": None if least is None else Amount(least, "flow").to_json(system),
+            "items": [{"asks": item.asks, "met": item.met, "say": item.text(system)} for item in self.items],
         }
-
-
-@cache
-def rules() -> dict[str, Rule]:
-    """Return all rules by key.
-
-    Examples
-    --------
-    >>> rules()["md-26-04-04"].minutes
-    360.0
-    """
-    text = files("ledgewell.data").joinpath("test_rules.toml").read_text(encoding="utf-8")
-    found = {}
-    for key, row in tomllib.loads(text).items():
-        steady, rate, recovery = row.get("steady", {}), row.get("rate_change", {}), row.get("recovery", {})
-        band = steady.get("band_ft_per_100ft")
-        found[key] = Rule(
-            key=key,
-            authority=row["authority"],
-            citation=row["citation"],
-            trust=row["trust"],
-            say=row["say"],
-            minutes=_number(row.get("minutes")),
-            yield_m3s=si_from(row["yield_gpm"], "gpm") if "yield_gpm" in row else None,
-            steady_share=None if band is None else 2 * band / 100,
-            steady_minutes=_number(steady.get("minutes")),
-            rate_share=_number(rate.get("share")),
-            rate_minutes=_number(rate.get("minutes")),
-            recovery_share=_number(recovery.get("share")),
-            recovery_minutes=_number(recovery.get("minutes")),
-        )
-    return found
-
-
-def _number(value: float | None) -> float | None:
-    return None if value is None else float(value)
-
-
-def rule_by_key(key: str, where: str = "test.rule") -> Rule:
-    """Return a rule by its key.
-
-    Raises
-    ------
-    InputError
-        When no rule has the key; names the nearest.
-
-    Examples
-    --------
-    >>> rule_by_key("ny-5b").authority
-    'New York State Department of Health'
-    """
-    known = rules()
-    if key in known:
-        return known[key]
-    near = get_close_matches(key, known, n=1) or sorted(known)
-    right = f"{near[0]!r} is the nearest; all are {', '.join(sorted(known))}"
-    raise InputError([Problem(where=where, given=repr(key), say="no rule has this key", right=right)])
 
 
 def rule_check(rule: Rule, layout: Layout) -> RuleCheck:
@@ -158,100 +109,182 @@ def rule_check(rule: Rule, layout: Layout) -> RuleCheck:
         The rule.
     layout
         The test.
+
+    Returns
+    -------
+    RuleCheck
+        One item for each thing the rule states; what the record does not tell is never taken as met.
     """
-    asked = (_length(rule, layout), _steady(rule, layout), _rate(rule, layout), _recovery(rule, layout))
+    run = longest_run(layout)
+    asked = (
+        _length(rule, run),
+        _constant(rule, layout, run),
+        _steady(rule, layout, run),
+        _rate(rule, layout, run),
+        _recovery(rule, layout),
+    )
     return RuleCheck(rule, tuple(item for item in asked if item is not None))
 
 
-def _pumped(layout: Layout) -> list[Stretch]:
-    return [s for s in layout.timeline.stretches if s.pumping and s.end_min > 0]
-
-
-def _length(rule: Rule, layout: Layout) -> RuleItem | None:
-    if rule.minutes is None:
-        return None
-    pumped = sum(stretch.end_min - max(stretch.start_min, 0.0) for stretch in _pumped(layout))
-    say = f"pumped {pumped:.0f} min of at least {rule.minutes:.0f}"
-    return RuleItem("length", pumped >= rule.minutes, say)
-
-
-def _steady(rule: Rule, layout: Layout) -> RuleItem | None:
-    if rule.steady_share is None or rule.steady_minutes is None:
-        return None
-    pumped, bottom = _pumped(layout), layout.hole.bottom_m
-    if not pumped or bottom is None:
-        return RuleItem("stability", None, "no pumping, or no bottom of the hole, is recorded")
-    end = pumped[-1].end_min
-    start = end - rule.steady_minutes
-    late = [v.depth_m for v in layout.levels if start - 1e-9 <= v.minute <= end + 1e-9 and not v.deeper]
-    if start < 0 or len(late) < 2:
-        say = f"levels over the last {rule.steady_minutes:.0f} min of pumping are not there to judge by"
-        return RuleItem("stability", None, say)
-    allowed = rule.steady_share * (bottom - layout.static_m)
-    ranged = max(late) - min(late)
-    say = f"levels ranged {ranged / 0.3048:.1f} ft over the last {rule.steady_minutes:.0f} min; {allowed / 0.3048:.1f} ft allowed"
-    return RuleItem("stability", ranged <= allowed, say)
-
-
-def _rate(rule: Rule, layout: Layout) -> RuleItem | None:
-    if rule.rate_share is None or rule.rate_minutes is None:
-        return None
-    pumped = _pumped(layout)
-    end = pumped[-1].end_min if pumped else 0.0
-    late = [s for s in pumped if s.end_min > end - rule.rate_minutes]
-    rates = [s.rate_m3s for s in late if s.rate_m3s is not None]
-    if end < rule.rate_minutes or not rates or len(rates) < len(late):
-        say = f"rates over the last {rule.rate_minutes:.0f} min are not there to judge by"
-        return RuleItem("steady rate", None, say)
-    change = (max(rates) - min(rates)) / max(rates)
-    say = f"the rate changed by {change:.0%} in the last {rule.rate_minutes:.0f} min; {rule.rate_share:.0%} allowed"
-    return RuleItem("steady rate", change <= rule.rate_share, say)
-
-
-def _recovery(rule: Rule, layout: Layout) -> RuleItem | None:
-    if rule.recovery_share is None:
-        return None
-    stop = layout.timeline.last_pump_off_min
-    levels = [] if stop is None else [v for v in layout.levels if v.minute > stop and not v.deeper]
-    drawn = layout.deepest_m - layout.static_m
-    if stop is None or not levels or drawn <= 0 or not layout.static_known:
-        return RuleItem("recovery", None, "no recovery, or no static level, is recorded")
-    within = float("inf") if rule.recovery_minutes is None else rule.recovery_minutes
-    timely = [v for v in levels if v.minute - stop <= within + 1e-9] or levels[:1]
-    regained = 1 - (min(v.depth_m for v in timely) - layout.static_m) / drawn
-    after = timely[-1].minute - stop
-    say = f"{regained:.0%} of the drawdown is regained {after:.0f} min after the stop; {rule.recovery_share:.0%} asked"
-    return RuleItem("recovery", regained >= rule.recovery_share - 0.005, say)
-
-
-def due_every(minutes_since_change: float) -> float:
-    """Return how often a reading is due [min], so long after the pump was last changed.
-
-    Examples
-    --------
-    >>> due_every(5.0), due_every(20.0), due_every(90.0)
-    (2.0, 5.0, 15.0)
-    """
-    return next(every for until, every in CADENCE if minutes_since_change < until)
-
-
-def readings_due(start_min: float, end_min: float, change_min: float) -> tuple[float, ...]:
-    """Return the minutes at which readings are due after one minute and up to another.
+def longest_run(layout: Layout) -> tuple[Stretch, ...]:
+    """Return the stretches of the longest pumping without a break, from the start of the test on.
 
     Parameters
     ----------
-    start_min, end_min
-        After which minute, and up to which.
-    change_min
-        Minute of the last change of the pump.
-
-    Examples
-    --------
-    >>> readings_due(0.0, 20.0, 0.0)
-    (2.0, 4.0, 6.0, 8.0, 10.0, 15.0, 20.0)
+    layout
+        The test.
     """
-    due = []
-    now = start_min
-    while (now := now + due_every(now - change_min)) <= end_min + 1e-9:
-        due.append(now)
-    return tuple(due)
+    runs: list[list[Stretch]] = [[]]
+    for stretch in layout.timeline.stretches:
+        if stretch.pumping and stretch.end_min > 0:
+            runs[-1].append(stretch)
+        elif runs[-1]:
+            runs.append([])
+    longest: list[Stretch] = max(runs, key=_lasted)
+    return tuple(longest)
+
+
+def _lasted(run: Sequence[Stretch]) -> float:
+    return run[-1].end_min - max(run[0].start_min, 0.0) if run else 0.0
+
+
+def _length(rule: Rule, run: tuple[Stretch, ...]) -> RuleItem | None:
+    if rule.minutes is None:
+        return None
+    lasted = _lasted(run)
+    words = Phrase(f"pumped {lasted:.0f} min without a break, of at least {rule.minutes:.0f}")
+    return RuleItem("length", lasted >= rule.minutes - _EVEN, words)
+
+
+def _flows(layout: Layout, run: tuple[Stretch, ...], from_min: float) -> list[float | None]:
+    """Return set and measured rates of a pumping from a minute on [m³/s]; None for what nobody wrote down."""
+    rates: list[float | None] = []
+    for stretch in run:
+        if stretch.end_min <= from_min + _EVEN:
+            continue
+        if stretch.held_m is None:
+            rates.append(stretch.rate_m3s)
+        else:
+            rates += _outflows(layout, max(stretch.start_min, from_min), stretch.end_min) or [None]
+    return rates
+
+
+def _outflows(layout: Layout, start_min: float, end_min: float) -> list[float | None]:
+    """Return outflows read while a level was held, between two minutes [m³/s]."""
+    begin, end = layout.timeline.seconds_at(start_min - _EVEN), layout.timeline.seconds_at(end_min + _EVEN)
+    return [r.value for r in layout.problem.readings if r.kind == FLOW_READ and begin <= r.at_s <= end]
+
+
+def _range_of(rates: list[float | None]) -> tuple[float, float] | None:
+    known = [rate for rate in rates if rate is not None]
+    return (min(known), max(known)) if known and len(known) == len(rates) and max(known) > 0 else None
+
+
+def _ranged(low: float, high: float) -> dict[str, Finding]:
+    return {"low": Amount(low, "flow"), "high": Amount(high, "flow")}
+
+
+def _constant(rule: Rule, layout: Layout, run: tuple[Stretch, ...]) -> RuleItem | None:
+    if not rule.constant_rate:
+        return None
+    found = _range_of(_flows(layout, run, 0.0))
+    if found is None:
+        return RuleItem("constant rate", None, Phrase("the rate is not written down for all of the pumping"))
+    low, high = found
+    words = phrase(
+        f"the rate lay between {{low}} and {{high}}; {STEADY_FLOW:.0%} either way of the middle is taken as one rate",
+        **_ranged(low, high),
+    )
+    return RuleItem("constant rate", high - low <= STEADY_FLOW * (high + low), words)
+
+
+def _steady(rule: Rule, layout: Layout, run: tuple[Stretch, ...]) -> RuleItem | None:
+    if rule.steady_share is None or rule.steady_minutes is None:
+        return None
+    bottom, minutes = layout.hole.bottom_m, rule.steady_minutes
+    if not run or bottom is None or not layout.static_known:
+        words = Phrase("no pumping, no static level or no bottom of the hole is recorded")
+        return RuleItem("stability", None, words)
+    end = run[-1].end_min
+    late = _levels_over(layout, end - minutes, end)
+    if _lasted(run) < minutes - _EVEN or not _covers(late, end - minutes, end):
+        words = Phrase(f"levels over the last {minutes:.0f} min of pumping are not there to judge by")
+        return RuleItem("stability", None, words)
+    ranged = max(v.depth_m for v in late) - min(v.depth_m for v in late)
+    allowed = rule.steady_share * (bottom - layout.static_m)
+    words = phrase(
+        f"levels ranged over {{ranged}} in the last {minutes:.0f} min; {{allowed}} are allowed",
+        ranged=Amount(ranged, "length"),
+        allowed=Amount(allowed, "length"),
+    )
+    return RuleItem("stability", ranged <= allowed, words)
+
+
+def _levels_over(layout: Layout, start_min: float, end_min: float) -> list[PlacedLevel]:
+    return [v for v in layout.levels if start_min - _EVEN <= v.minute <= end_min + _EVEN and not v.deeper]
+
+
+def _covers(levels: list[PlacedLevel], start_min: float, end_min: float) -> bool:
+    """Return whether levels are read through a stretch of time: no gap over a quarter of it, ends included."""
+    bounds = [start_min, *(level.minute for level in levels), end_min]
+    widest = max(later - earlier for earlier, later in pairwise(bounds))
+    return widest <= 0.25 * (end_min - start_min) + _EVEN
+
+
+def _rate(rule: Rule, layout: Layout, run: tuple[Stretch, ...]) -> RuleItem | None:
+    if rule.rate_share is None or rule.rate_minutes is None:
+        return None
+    minutes = rule.rate_minutes
+    found = _range_of(_flows(layout, run, run[-1].end_min - minutes)) if run else None
+    if found is None or _lasted(run) < minutes - _EVEN:
+        words = Phrase(f"rates over the last {minutes:.0f} min of pumping are not there to judge by")
+        return RuleItem("steady rate", None, words)
+    low, high = found
+    change = (high - low) / high
+    words = phrase(
+        f"the rate lay between {{low}} and {{high}} in the last {minutes:.0f} min, a change of {change:.0%}; "
+        f"{rule.rate_share:.0%} is allowed",
+        **_ranged(low, high),
+    )
+    return RuleItem("steady rate", change <= rule.rate_share + 1e-9, words)
+
+
+def _recovery(rule: Rule, layout: Layout) -> RuleItem | None:
+    asked, instead = rule.recovery_share, rule.recovery_or_minutes
+    if asked is None and instead is None:
+        return None
+    stop = layout.timeline.last_pump_off_min
+    levels = [] if stop is None else _levels_over(layout, stop + 2 * _EVEN, float("inf"))
+    if stop is None or not levels:
+        return RuleItem("recovery", None, Phrase("no recovery is recorded"))
+    read = levels[-1].minute - stop
+    said, met = f"recovery was read for {read:.0f} min", None
+    if asked is not None:
+        met, regained = _regained(layout, levels, stop, asked, rule.recovery_minutes)
+        said += f"; {regained}, {asked:.0%} is asked"
+        said += "" if rule.recovery_minutes is None else f" within {rule.recovery_minutes:.0f} min"
+    if instead is not None:
+        said += f"; {'or ' if asked is not None else ''}{instead:.0f} min are asked"
+        met = bool(met) or read >= instead - _EVEN
+    return RuleItem("recovery", met, Phrase(said))
+
+
+def _regained(
+    layout: Layout, levels: list[PlacedLevel], stop: float, asked: float, within_min: float | None
+) -> tuple[bool | None, str]:
+    """Return whether a share of the drawdown was regained in time, None when nobody looked, and how much was."""
+    drawn = layout.deepest_m - layout.static_m
+    if not drawn > 0 or not layout.static_known:
+        return None, "what share of the drawdown was regained cannot be told without the static level"
+    within = float("inf") if within_min is None else within_min
+    timely = [level for level in levels if level.minute - stop <= within + _EVEN]
+    best = min(timely or levels, key=lambda level: level.depth_m)
+    share = 1 - (best.depth_m - layout.static_m) / drawn
+    said = f"{share:.1%} of the drawdown was regained {best.minute - stop:.0f} min after the stop"
+    error = min(
+        level.error_m for level in layout.levels
+    )  # that of the method: a doubted reading's is made wider
+    if share >= asked - TOLD_ERRORS * error / drawn:
+        return True if timely else None, said
+    ended = levels[-1].minute - stop
+    return None if within_min is not None and ended < within_min - _EVEN else False, said
