@@ -15,7 +15,7 @@ from math import exp, sqrt
 import numpy as np
 from numpy.typing import NDArray
 
-from ledgewell.physics.compiled import compiled
+from ledgewell.physics.compiled import borrowing, compiled
 
 Floats = NDArray[np.float64]
 Integers = NDArray[np.int64]
@@ -44,7 +44,7 @@ def hole_of(bounds: Floats, areas: Floats) -> Floats:
     return hole
 
 
-@compiled
+@borrowing
 def stretch_at(hole: Floats, depth: float) -> int:
     """Place of the stretch that a depth lies in; the first goes on above the hole, the last below it."""
     place = 0
@@ -53,14 +53,14 @@ def stretch_at(hole: Floats, depth: float) -> int:
     return place
 
 
-@compiled
+@borrowing
 def volume_to(hole: Floats, depth: float) -> float:
     """Free volume from the top of the hole to a depth."""
     m = stretch_at(hole, depth)
     return float(hole[m, ABOVE] + (depth - hole[m, TOP]) * hole[m, AREA])
 
 
-@compiled
+@borrowing
 def depth_at(hole: Floats, volume: float) -> float:
     """Depth down to which the hole must be emptied, from its top, to give a volume."""
     m = 0
@@ -69,7 +69,7 @@ def depth_at(hole: Floats, volume: float) -> float:
     return float(hole[m, TOP] + (volume - hole[m, ABOVE]) / hole[m, AREA])
 
 
-@compiled
+@borrowing
 def drained_at(level: float, mouths: Floats) -> int:
     """Number of fractures, from the top down, that lie at or above a level."""
     drained = 0
@@ -78,7 +78,7 @@ def drained_at(level: float, mouths: Floats) -> int:
     return drained
 
 
-@compiled
+@borrowing
 def fill_inflows(
     level: float, exposed: int, mouths: Floats, resistance: float, loss: float
 ) -> tuple[float, float]:
@@ -103,7 +103,7 @@ def fill_inflows(
     return total, slope
 
 
-@compiled
+@borrowing
 def balance(
     level: float,
     exposed: int,
@@ -121,7 +121,7 @@ def balance(
     return value, hole[m, AREA] + weight * slope
 
 
-@compiled
+@borrowing
 def level_in_regime(
     guess: float,
     exposed: int,
@@ -156,7 +156,7 @@ def level_in_regime(
     return level, UNSETTLED
 
 
-@compiled
+@borrowing
 def solve_step(
     guess: float,
     exposed: int,
@@ -196,7 +196,7 @@ def solve_step(
     return guess, exposed, UNSETTLED
 
 
-@compiled
+@borrowing
 def row_sum(table: Floats, i: int) -> float:
     """Sum of one row, in four strands so that additions overlap."""
     a = b = c = d = 0.0
@@ -212,7 +212,7 @@ def row_sum(table: Floats, i: int) -> float:
     return (a + b) + (c + d)
 
 
-@compiled
+@borrowing
 def easy_step(
     level: float,
     exposed: int,
@@ -263,7 +263,7 @@ def easy_step(
     return after, found
 
 
-@compiled
+@borrowing
 def fill_classes(
     weights: Floats,
     rates: Floats,
@@ -299,7 +299,7 @@ def fill_classes(
             through[c] += new[c, j]
 
 
-@compiled
+@borrowing
 def begun(level: float, kind: int, level_from: float, taken: float, hole: Floats) -> tuple[float, float]:
     """Level and volume taken once a segment has begun: a volume taken at once, or the level set to the held one."""
     if taken == 0.0 and (kind == RATE or level == level_from):
@@ -308,6 +308,161 @@ def begun(level: float, kind: int, level_from: float, taken: float, hole: Floats
     if kind == LEVEL:
         return level_from, volume_to(hole, level_from) - before
     return depth_at(hole, before + taken), taken
+
+
+@borrowing
+def fade_stores(stored: Floats, mouths: Floats, fade: Floats, old: Floats, c: int, moved: bool) -> float:
+    """Let the stores leak over a step and add what the inflow at its start leaves; return that inflow.
+
+    After a jump there is no inflow to go on from.
+    """
+    inflow = 0.0
+    for i in range(mouths.shape[0]):
+        q = 0.0 if moved else mouths[i, INFLOW]
+        inflow += mouths[i, SHARE] * q
+        for j in range(stored.shape[1]):
+            stored[i, j] = fade[c, j] * stored[i, j] + old[c, j] * q
+        mouths[i, MEMORY] = row_sum(stored, i)
+    return inflow
+
+
+@borrowing
+def load_stores(stored: Floats, mouths: Floats, added: Floats, c: int) -> None:
+    """Add to the stores what a class of step leaves of the inflow at its end."""
+    for i in range(mouths.shape[0]):
+        q = mouths[i, INFLOW]
+        for j in range(stored.shape[1]):
+            stored[i, j] += added[c, j] * q
+
+
+@borrowing
+def stopped_at(
+    level: float, weight: float, target: float, hole: Floats, mouths: Floats, resistance: float, loss: float
+) -> tuple[int, float]:
+    """Fractures drained at a level the step must end at, and what must leave the hole for that; fills the inflow."""
+    drained = drained_at(level, mouths)
+    inflow, _slope = fill_inflows(level, drained, mouths, resistance, loss)
+    return drained, volume_to(hole, level) + weight * inflow - target
+
+
+@borrowing
+def pumped_step(
+    level: float,
+    exposed: int,
+    weight: float,
+    target: float,
+    given: float,
+    intake: float,
+    spill: float,
+    hole: Floats,
+    mouths: Floats,
+    resistance: float,
+    loss: float,
+) -> tuple[float, int, float, int]:
+    """Level at the end of a step of set rate, fractures drained there, what left the hole, and whether it settled.
+
+    The pump holds the level at its intake and takes nothing while the level is below it; what would rise above the
+    edge spills.
+    """
+    drained, state = exposed, SETTLED
+    stop, found = easy_step(level, exposed, weight, target + given, hole, mouths, resistance, loss)
+    if not found:
+        stop, drained, state = solve_step(
+            level, exposed, weight, target + given, hole, mouths, resistance, loss
+        )
+    if given > 0.0 and stop > intake and state == SETTLED:
+        stop, drained, state = solve_step(level, exposed, weight, target, hole, mouths, resistance, loss)
+        given = 0.0
+        if stop < intake:
+            stop = intake
+            drained, given = stopped_at(stop, weight, target, hole, mouths, resistance, loss)
+    if stop < spill and state == SETTLED:
+        stop = spill
+        drained, given = stopped_at(stop, weight, target, hole, mouths, resistance, loss)
+    return stop, drained, given, state
+
+
+@borrowing
+def take_steps(
+    hole: Floats,
+    mouths: Floats,
+    stored: Floats,
+    fade: Floats,
+    old: Floats,
+    new: Floats,
+    through_class: Floats,
+    loss: float,
+    intake: float,
+    spill: float,
+    segment_kind: Integers,
+    segment_from: Floats,
+    segment_to: Floats,
+    segment_taken: Floats,
+    segment_drain: Floats,
+    segment_seconds: Floats,
+    step_segment: Integers,
+    step_class: Integers,
+    class_seconds: Floats,
+    level_out: Floats,
+    inflow_out: Floats,
+    pumped_out: Floats,
+    taken_out: Floats,
+    flux_out: Floats,
+) -> int:
+    """Take every step from the level and the inflow at the start; fill what `march` fills."""
+    level = level_out[0]
+    exposed = drained_at(level, mouths)
+    moved = False
+    for i in range(mouths.shape[0]):
+        moved = moved or mouths[i, INFLOW] != 0.0
+    segment = -1
+    into = 0.0
+    for k in range(step_segment.size):
+        c = step_class[k]
+        seconds = class_seconds[c]
+        taken_out[k] = 0.0
+        if step_segment[k] != segment:
+            segment = step_segment[k]
+            into = 0.0
+            taken = segment_taken[segment] - segment_drain[segment] * max(level, 0.0)
+            after, taken = begun(level, segment_kind[segment], segment_from[segment], taken, hole)
+            taken_out[k] = taken
+            if after != level or taken != 0.0:
+                level, exposed, moved = after, drained_at(after, mouths), True
+        into += seconds
+        # How long the inflow at the step's end counts; in the first step after a jump it stands for the whole step.
+        weight = 0.5 * seconds
+        through = through_class[c]
+        if moved:
+            weight = seconds
+            for j in range(stored.shape[1]):
+                through += old[c, j]
+        inflow_old = fade_stores(stored, mouths, fade, old, c, moved)
+        target = volume_to(hole, level) - weight * inflow_old
+        if segment_kind[segment] == RATE:
+            given = seconds * segment_from[segment]
+            after, exposed, given, state = pumped_step(
+                level, exposed, weight, target, given, intake, spill, hole, mouths, through, loss
+            )
+            if state == UNSETTLED:
+                return UNSETTLED
+        else:
+            share = min(into / segment_seconds[segment], 1.0)
+            after = segment_from[segment] + share * (segment_to[segment] - segment_from[segment])
+            exposed, given = stopped_at(after, weight, target, hole, mouths, through, loss)
+        load_stores(stored, mouths, new, c)
+        if moved:
+            load_stores(stored, mouths, old, c)
+        inflow_out[k + 1] = 0.0
+        for i in range(mouths.shape[0]):
+            flux_out[k, 1, i] = mouths[i, SHARE] * mouths[i, INFLOW]
+            flux_out[k, 0, i] = flux_out[k, 1, i] if moved else (flux_out[k - 1, 1, i] if k > 0 else 0.0)
+            inflow_out[k + 1] += flux_out[k, 1, i]
+        level = after
+        level_out[k + 1] = level
+        pumped_out[k] = given
+        moved = False
+    return SETTLED
 
 
 @compiled
@@ -354,101 +509,19 @@ def march(
     old = np.empty((classes, stores))
     new = np.empty((classes, stores))
     held = resistance * (instantaneous + skin)
-    through_class = np.full(classes, held)
-    fill_classes(weights, rates, tc, resistance, class_seconds, fade, old, new, through_class)
+    through = np.full(classes, held)
+    fill_classes(weights, rates, tc, resistance, class_seconds, fade, old, new, through)
     hole = hole_of(bounds, areas)
     mouths = np.zeros((count, 5))
     mouths[:, SHARE] = shares
     mouths[:, DEPTH] = depths
     mouths[:, HEAD] = heads
     stored = np.zeros((count, stores))
-    level = start_level
-    exposed = drained_at(level, mouths)
-    level_out[0] = level
+    level_out[0] = start_level
     inflow_out[0] = 0.0
-    segment = -1
-    into = 0.0
-    fill_inflows(level, exposed, mouths, held, loss)
-    moved = bool(np.any(mouths[:, INFLOW] != 0.0))
-    for k in range(step_segment.size):
-        c = step_class[k]
-        seconds = class_seconds[c]
-        taken_out[k] = 0.0
-        if step_segment[k] != segment:
-            segment = step_segment[k]
-            into = 0.0
-            taken = segment_taken[segment] - segment_drain[segment] * max(level, 0.0)
-            after, taken = begun(level, segment_kind[segment], segment_from[segment], taken, hole)
-            taken_out[k] = taken
-            if after != level or taken != 0.0:
-                level, exposed, moved = after, drained_at(after, mouths), True
-        into += seconds
-        # How long the inflow at the step's end counts; in the first step after a jump it stands for the whole step.
-        weight = 0.5 * seconds
-        through = through_class[c]
-        if moved:
-            weight = seconds
-            for j in range(stores):
-                through += old[c, j]
-        inflow_old = 0.0
-        for i in range(count):
-            if moved:
-                for j in range(stores):
-                    stored[i, j] *= fade[c, j]
-            else:
-                q = mouths[i, INFLOW]
-                flux_out[k, 0, i] = mouths[i, SHARE] * q
-                inflow_old += flux_out[k, 0, i]
-                for j in range(stores):
-                    stored[i, j] = fade[c, j] * stored[i, j] + old[c, j] * q
-            mouths[i, MEMORY] = row_sum(stored, i)
-        volume = volume_to(hole, level)
-        given = 0.0
-        free = segment_kind[segment] == RATE
-        if free:
-            rate = segment_from[segment]
-            given = seconds * rate
-            target = volume - weight * inflow_old
-            drained, state = exposed, SETTLED
-            stop, found = easy_step(level, exposed, weight, target + given, hole, mouths, through, loss)
-            if not found:
-                stop, drained, state = solve_step(
-                    level, exposed, weight, target + given, hole, mouths, through, loss
-                )
-            if state == SETTLED and rate > 0.0 and stop > intake:
-                # The pump holds the level at its intake; below it, it takes nothing.
-                given = 0.0
-                stop, drained, state = solve_step(level, exposed, weight, target, hole, mouths, through, loss)
-                if stop < intake:
-                    stop = intake
-                    free = False
-            if state == UNSETTLED:
-                return UNSETTLED
-            if stop < spill:
-                stop = spill
-                free = False
-        else:
-            share = min(into / segment_seconds[segment], 1.0)
-            stop = segment_from[segment] + share * (segment_to[segment] - segment_from[segment])
-        if not free:
-            drained = drained_at(stop, mouths)
-            fill_inflows(stop, drained, mouths, through, loss)
-        level, exposed = stop, drained
-        inflow_new = 0.0
-        for i in range(count):
-            q = mouths[i, INFLOW]
-            flux_out[k, 1, i] = mouths[i, SHARE] * q
-            inflow_new += flux_out[k, 1, i]
-            for j in range(stores):
-                stored[i, j] += new[c, j] * q
-            if moved:
-                flux_out[k, 0, i] = mouths[i, SHARE] * q
-                for j in range(stores):
-                    stored[i, j] += old[c, j] * q
-        moved = False
-        pumped_out[k] = given
-        if not free:
-            pumped_out[k] = volume_to(hole, level) - volume + weight * (inflow_old + inflow_new)
-        level_out[k + 1] = level
-        inflow_out[k + 1] = inflow_new
-    return SETTLED
+    fill_inflows(start_level, drained_at(start_level, mouths), mouths, held, loss)
+    return take_steps(
+        hole, mouths, stored, fade, old, new, through, loss, intake, spill,
+        segment_kind, segment_from, segment_to, segment_taken, segment_drain, segment_seconds,
+        step_segment, step_class, class_seconds, level_out, inflow_out, pumped_out, taken_out, flux_out,
+    )  # fmt: skip
