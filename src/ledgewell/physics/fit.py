@@ -21,8 +21,8 @@ class Place(IntEnum):
     """Columns of a candidate; shares, unknown rates and one unknown duration follow them."""
 
     RESPONSE = 0
-    """ln of the drawdown per unit of all inflow at the deepest level tested and the reference time, drained fractures
-    and skin included [ln s/m²]: the late data see just that."""
+    """−ln of all inflow at the deepest level tested and the reference time, drained fractures and skin included
+    [−ln m³/s]: the late data see just that, whatever the static level (without a deepest level: per meter drawn)."""
     SLOPE = 1
     """Share of that drawdown gained per e-fold of time there; the hole's apparent area rises in line with it."""
     DIMENSION = 2
@@ -42,6 +42,8 @@ class Place(IntEnum):
 
 LEVEL_READ, DEEPER_THAN, FLOW_READ = 0, 1, 2
 """Kinds of a reading: a level, a level known only to be deeper, the outflow while a level is held."""
+LEAST_DRAWN_M = 0.001
+"""Drawdown under which a test has not drawn its well down at all."""
 OUTLIER_SHARE = 0.02
 """Share of readings taken to be wrong (typed, misread) before any is seen. Source: common practice, no source."""
 OUTLIER_WIDTH = 10.0
@@ -138,6 +140,7 @@ def explain(
     spare_heads,
     depths,
     reach,
+    deepest,
     unknown_depth,
     drain_share,
     ramp_level,
@@ -233,11 +236,12 @@ def explain(
         staying = 0.0
         for i in range(fractures):
             staying += shares[i] * reach[i]
-        resistance = exp(row[RESPONSE]) * staying * share / slope
+        rest = static + row[STATIC]
+        drawn = max(deepest - rest, LEAST_DRAWN_M) if deepest < np.inf else 1.0
+        resistance = exp(row[RESPONSE]) * drawn * staying * share / slope
         skin_out[w] = skin
         resistance_out[w] = resistance
         response_out[w] = value + skin
-        rest = static + row[STATIC]
         if ramp_level >= 0:
             pumped[0] = rest
             held_to[0] = row[ramp_level]

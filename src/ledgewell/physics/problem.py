@@ -17,6 +17,8 @@ Floats = NDArray[np.float64]
 LEVEL_READ, DEEPER_THAN, FLOW_READ = 0, 1, 2
 WANDER_FLOOR = 0.003
 """Least misfit of a level, as a share of drawdown: a pump's rate wanders. Measured on prototypes (see decisions)."""
+LEAST_DRAWN_M = 0.001
+"""Drawdown under which a test has not drawn its well down at all; as in `ledgewell.physics.fit`."""
 FIRST_FREE = 8
 """Column of a candidate after the eight that every well has; see `ledgewell.physics.fit.Place`."""
 
@@ -70,6 +72,9 @@ class FitProblem:
         Deepest level tested [m]: the response is sampled as it is there, fractures above it drained.
     unknown_depth, unknown_drain
         Whether the depth of the last fracture, and the share of the drop pipe that drains back, are unknown.
+    ramped
+        Whether the first span lowers the level on a straight line from rest to a level of its own column: a pumping
+        that nobody wrote down.
     intake_m, spill_m
         Level below which the pump breaks suction, and above which the well overflows [m].
     reference_s
@@ -89,6 +94,7 @@ class FitProblem:
     deepest_m: float = inf
     unknown_depth: bool = False
     unknown_drain: bool = False
+    ramped: bool = False
     intake_m: float = inf
     spill_m: float = -inf
     floor: float = WANDER_FLOOR
@@ -106,6 +112,12 @@ class FitProblem:
         felt = np.minimum(np.array(self.fracture_depths_m), self.deepest_m) - self.static_m
         return np.clip(felt / most, 1e-3, 1.0) if np.isfinite(most) else np.ones(len(felt))
 
+    def drawn_m(self, static_offset_m: Floats) -> Floats:
+        """Return the drawdown at the deepest level tested for true static levels off the recorded one; 1 without one."""
+        if not np.isfinite(self.deepest_m):
+            return np.ones(len(static_offset_m))
+        return np.maximum(self.deepest_m - self.static_m - static_offset_m, LEAST_DRAWN_M)
+
     @property
     def width(self) -> int:
         """Number of columns of a candidate."""
@@ -114,6 +126,7 @@ class FitProblem:
             + self.share_columns
             + int(self.unknown_depth)
             + int(self.unknown_drain)
+            + int(self.ramped)
             + len(self.unknown_spans)
             + (1 if self.stretched_spans else 0)
         )
@@ -129,9 +142,16 @@ class FitProblem:
         return FIRST_FREE + self.share_columns + int(self.unknown_depth) if self.unknown_drain else -1
 
     @property
+    def ramp_column(self) -> int:
+        """Column of the level to which an unwritten pumping lowered the water, -1 when there was none."""
+        before = self.share_columns + int(self.unknown_depth) + int(self.unknown_drain)
+        return FIRST_FREE + before if self.ramped else -1
+
+    @property
     def first_rate_column(self) -> int:
         """Column of the first unknown rate."""
-        return FIRST_FREE + self.share_columns + int(self.unknown_depth) + int(self.unknown_drain)
+        unknown = int(self.unknown_depth) + int(self.unknown_drain) + int(self.ramped)
+        return FIRST_FREE + self.share_columns + unknown
 
     @cached_property
     def _packed(self) -> tuple[object, ...]:
@@ -153,8 +173,10 @@ class FitProblem:
             np.array(self.spare_heads_m, dtype=float),
             np.array(self.fracture_depths_m, dtype=float),
             self.reach,
+            self.deepest_m,
             self.depth_column,
             self.drain_column,
+            self.ramp_column,
             np.array(self.shape.bounds_m, dtype=float),
             np.array(self.shape.areas_m2, dtype=float),
             self.intake_m,

@@ -141,6 +141,16 @@ def test_recovery_alone_with_the_rate_unknown() -> None:
     assert rate[0] < 5.0 < rate[1]
 
 
+def test_two_levels_and_a_clock_with_nothing_else_known() -> None:
+    levels = levels_of(5, 30, [30, 55])
+    text = hole(f"[[test]]\nlevels = [[0, {levels[0]}], [25, {levels[1]}]]\n")
+    fit = fitted(text)
+    assert fit.settled
+    low, _, high = band(fit)
+    assert low < truth_gpm(fit.layout.deepest_m / FT) < high
+    assert high / low > 1.5
+
+
 def test_pumping_alone() -> None:
     fit = fitted(written(levels_of(5, 30, PUMPED), PUMPED, rates="[[0, 5]]"))
     low, _, high = band(fit)

@@ -136,12 +136,14 @@ def layout_of(well: Well, index: int, priors: Priors, set_aside: frozenset[str] 
         unknown_spans=unknown,
         stretched_spans=stretched,
         unknown_drain=drain_m2 > 0 and drain_unknown,
+        ramped=timeline.unknown_history,
         intake_m=max(intake, deepest),
     )
     beliefs = Beliefs(
         static=static_law,
         shares=mouths.share_laws,
         drain=Uniform(0.0, 1.0) if problem.unknown_drain else None,
+        ramp=Normal(levels[0].depth_m, levels[0].error_m) if timeline.unknown_history else None,
         rates=tuple(_rate_law(problem, span, shape, static_m, deepest) for span in unknown),
         stretch=Normal(0.0, 1.0) if stretched else None,
     )
@@ -218,7 +220,7 @@ def _readings(
             continue
         kind = DEEPER_THAN if level.deeper else LEVEL_READ
         at = timeline.seconds_at(level.minute)
-        if at < 0 or (at == 0 and not timeline.unknown_history):
+        if at < 0 or level.minute <= 0:
             continue
         found.append((Reading(at_s=at, value=level.depth_m, error=level.error_m, kind=kind), level.where))
     for index, flow in enumerate(test.flows):

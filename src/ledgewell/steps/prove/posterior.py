@@ -30,6 +30,8 @@ class Beliefs:
         Depth of the last fracture [m], when unknown.
     drain
         Share of the drop pipe that drains back, when unknown.
+    ramp
+        Level to which an unwritten pumping lowered the water [m].
     rates
         ln of each unknown pump rate [ln m³/s].
     stretch
@@ -40,6 +42,7 @@ class Beliefs:
     shares: tuple[Law, ...] = ()
     depth: Law | None = None
     drain: Law | None = None
+    ramp: Law | None = None
     rates: tuple[Law, ...] = ()
     stretch: Law | None = None
 
@@ -49,7 +52,8 @@ class Beliefs:
         depth = () if self.depth is None else (self.depth,)
         drain = () if self.drain is None else (self.drain,)
         stretch = () if self.stretch is None else (self.stretch,)
-        return self.shares + depth + drain + self.rates + stretch
+        ramp = () if self.ramp is None else (self.ramp,)
+        return self.shares + depth + drain + ramp + self.rates + stretch
 
 
 @dataclass(frozen=True)
@@ -89,13 +93,14 @@ class TestTarget:
         free = [law.draw(rng, count) for law in self.beliefs.free]
         shares = shares_from_ratios(np.stack([*free[: self.problem.share_columns], np.zeros(count)], axis=1))
         staying = np.log(shares @ self.problem.reach)
+        static = self.beliefs.static.draw(rng, count)
         columns = [
-            np.log(value + skin) - log_t - log(2 * pi) - staying,
+            np.log(value + skin) - log_t - log(2 * pi) - staying - np.log(self.problem.drawn_m(static)),
             slope / (value + skin),
             dimension,
             log_tc,
             self._seen_area.draw(rng, count),
-            self.beliefs.static.draw(rng, count),
+            static,
             priors.log_scatter.draw(rng, count),
         ]
         columns += [priors.log_loss.draw(rng, count)] if self.sees_loss else []

@@ -60,8 +60,9 @@ def shakiness_of(fit: Fit, seed: int) -> Shakiness:
     """
     readings = fit.layout.problem.readings
     count = len(readings)
-    if not LEAST <= count < FEW:
-        return Shakiness(levels=count, lower=1.0, higher=1.0)
+    levels = len(fit.layout.levels)
+    if levels >= FEW or count < LEAST:
+        return Shakiness(levels=levels, lower=1.0, higher=1.0)
     level = np.array([fit.layout.deepest_m])
     low, high = np.quantile(_yields(fit, level), [0.05, 0.95])
     middles = []
@@ -72,9 +73,9 @@ def shakiness_of(fit: Fit, seed: int) -> Shakiness:
         other = sampled(fit.layout, target, seed)
         middles.append(float(np.median(_yields(other, level))))
     if low <= 0:
-        return Shakiness(levels=count, lower=1.0, higher=max(1.0, max(middles) / max(high, 1e-12)))
+        return Shakiness(levels=levels, lower=1.0, higher=max(1.0, max(middles) / max(high, 1e-12)))
     return Shakiness(
-        levels=count, lower=min(1.0, min(middles) / float(low)), higher=max(1.0, max(middles) / float(high))
+        levels=levels, lower=min(1.0, min(middles) / float(low)), higher=max(1.0, max(middles) / float(high))
     )
 
 

@@ -4,16 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from ledgewell.sources import source
 from ledgewell.steps.findings import Amount, Warned, text_table
+from ledgewell.steps.hole.shape import SLACK_M
 from ledgewell.steps.prove.answer import ProveFindings, TestFindings
+from ledgewell.steps.prove.crosschecks import CheckValue, CrossCheck, PlainNumber
 from ledgewell.steps.prove.repeating import PEAK_HOURS, REPEATING_DAYS
 from ledgewell.steps.prove.say import comparison_sentence, sentence_of_test, time_in_words, well_sentence
+from ledgewell.steps.prove.spread import Spread
 from ledgewell.steps.prove.standing import Inflow, RockYield
 from ledgewell.units import System
 
 AS_MODELLED = "Every band holds the truth nine times in ten, if the rock behaves as modelled."
 NO_DECLINE = (
-    "Projections: at today's static level, for no seasonal decline was stated; state one before anything hangs on them. "
+    "No seasonal decline stated: today's static level. State one before anything hangs on a projection. "
     "`barrier` is the same with one barrier where ten test lengths reach."
 )
 CURVE_ROWS = 8
@@ -49,20 +53,54 @@ def told(found: ProveFindings, system: System) -> Iterator[str]:
 
 
 def working_told(found: ProveFindings, system: System) -> Iterator[str]:
-    """Yield the working of every test."""
+    """Yield the working of every test: formulas, inputs, beliefs, what the sample says of the rock, cross-checks.
+
+    Parameters
+    ----------
+    found
+        The findings.
+    system
+        Unit system of the figures; what has no trade unit stays in SI.
+    """
     for test in found.tests:
         yield f"{test.name}:"
         for working in test.working:
             yield from (f"  {line}" for line in working.lines(system))
+        if test.parameters:
+            yield "  What the readings say of the rock, if it behaves as modelled"
+            yield from (f"    {name.replace('_', ' ')} = {value.show()}" for name, value in test.parameters)
+        for check in test.checks:
+            yield from (f"  {line}" for line in _check_working(check, system))
+
+
+def _check_working(check: CrossCheck, system: System) -> Iterator[str]:
+    first, last = check.window_min
+    yield f"Cross-check: {check.method}, readings from {first:g} to {last:g} min"
+    yield f"  {'holds' if check.valid else 'does not hold'}: {check.why}"
+    yield from (f"  {name} = {shown_value(value, system)}" for name, value in check.values)
+    yield f"  Source: {source(check.source).text}"
+
+
+def shown_value(value: CheckValue, system: System) -> str:
+    """Write the value of a cross-check for reading.
+
+    Parameters
+    ----------
+    value
+        An amount of the trade, or a number or band with a plain unit.
+    system
+        Unit system of an amount.
+
+    Examples
+    --------
+    >>> shown_value(Amount(88.392, "depth"), "us"), shown_value(PlainNumber(3.2e-6, "m²/s"), "us")
+    ('290 ft', '3.20e-06 m²/s')
+    """
+    return value.show() if isinstance(value, Spread | PlainNumber) else value.show(system)
 
 
 def _test(found: TestFindings, system: System) -> Iterator[str]:
-    layout = found.fit.layout
-    recorded = "recorded fractures" if layout.mouths.recorded else "no fracture recorded"
-    yield (
-        f"Tested to {Amount(layout.deepest_m, 'depth').show(system)} for {layout.minutes:g} min, "
-        f"{len(layout.problem.readings)} readings, {recorded}."
-    )
+    yield from _extent(found, system)
     yield from _hand(found, system)
     if found.yields:
         yield from ("", "Rock yield: inflow once a level has been held so long")
@@ -86,13 +124,29 @@ def _test(found: TestFindings, system: System) -> Iterator[str]:
         yield from (f"  {item.asks}: {_met(item.met)}, {item.say}" for item in found.rule.items)
     if found.checks:
         yield from ("", "Cross-checks")
-        yield from (
-            f"  {check.method}: {'holds' if check.valid else 'does not hold'}; {check.why}"
-            for check in found.checks
-        )
+        yield from (f"  {_check(check, system)}" for check in found.checks)
     if found.warned:
         yield from ("", "Take care")
         yield from (f"  {line}" for line in _warnings(found.warned, system))
+
+
+def _extent(found: TestFindings, system: System) -> Iterator[str]:
+    """Say what was tested, and what was not."""
+    layout = found.fit.layout
+    count, bottom_m = len(layout.problem.readings), layout.hole.bottom_m
+    recorded = "recorded fractures" if layout.mouths.recorded else "no fracture recorded"
+    deepest = Amount(layout.deepest_m, "depth").show(system)
+    yield f"Tested to {deepest} for {layout.minutes:g} min, {count} reading{'s' * (count != 1)}, {recorded}."
+    if bottom_m is not None and bottom_m > layout.deepest_m + SLACK_M:
+        yield f"Not tested: from {deepest} to the bottom at {Amount(bottom_m, 'depth').show(system)}."
+
+
+def _check(check: CrossCheck, system: System) -> str:
+    """Say whether a cross-check holds and why; its values only where it does."""
+    if not check.valid:
+        return f"{check.method}: does not hold; {check.why}"
+    values = ", ".join(f"{name} {shown_value(value, system)}" for name, value in check.values)
+    return f"{check.method}: holds; {values + '; ' if values else ''}{check.why}"
 
 
 def _met(met: bool | None) -> str:

@@ -79,7 +79,10 @@ class Timeline:
         return (minute - self.first_min) * MINUTE_S
 
     def spans(self, drain_m2: float) -> tuple[list[Span], tuple[int, ...], tuple[int, ...]]:
-        """Return spans for the march, the places of unknown rates, and of spans of unknown length."""
+        """Return spans for the march, the places of unknown rates, and of spans of unknown length.
+
+        A pumping that nobody wrote down lowers the level on a straight line, to the first level read.
+        """
         spans = [
             Span(
                 seconds=(s.end_min - s.start_min) * MINUTE_S,
@@ -91,7 +94,10 @@ class Timeline:
             for s in self.stretches
         ]
         unknown = tuple(i for i, s in enumerate(self.stretches) if s.rate_m3s is None and s.held_m is None)
-        return spans, unknown, (0,) if self.unknown_history else ()
+        if self.unknown_history:
+            spans[0] = Span(seconds=spans[0].seconds, level_m=(0.0, 0.0))
+            return spans, unknown[1:], (0,)
+        return spans, unknown, ()
 
 
 def timeline_of(
