@@ -68,7 +68,7 @@ def working_told(found: ProveFindings, system: System) -> Iterator[str]:
             yield from (f"  {line}" for line in working.lines(system))
         if test.parameters:
             yield "  What the readings say of the rock, if it behaves as modelled"
-            yield from (f"    {name.replace('_', ' ')} = {value.show()}" for name, value in test.parameters)
+            yield from (f"    {_spelled(name)} = {value.show()}" for name, value in test.parameters)
         for check in test.checks:
             yield from (f"  {line}" for line in _check_working(check, system))
 
@@ -77,8 +77,13 @@ def _check_working(check: CrossCheck, system: System) -> Iterator[str]:
     first, last = check.window_min
     yield f"Cross-check: {check.method}, readings from {first:g} to {last:g} min"
     yield f"  {'holds' if check.valid else 'does not hold'}: {check.why}"
-    yield from (f"  {name} = {shown_value(value, system)}" for name, value in check.values)
+    yield from (f"  {_spelled(name)} = {shown_value(value, system)}" for name, value in check.values)
     yield f"  Source: {source(check.source).text}"
+
+
+def _spelled(name: str) -> str:
+    """Write a name of the JSON answer in words."""
+    return name.replace("_", " ")
 
 
 def shown_value(value: CheckValue, system: System) -> str:
@@ -95,7 +100,11 @@ def shown_value(value: CheckValue, system: System) -> str:
     --------
     >>> shown_value(Amount(88.392, "depth"), "us"), shown_value(PlainNumber(3.2e-6, "m²/s"), "us")
     ('290 ft', '3.20e-06 m²/s')
+    >>> shown_value(PlainNumber(9.0), "us")  # a count
+    '9'
     """
+    if isinstance(value, PlainNumber) and not value.unit and value.value.is_integer():
+        return f"{value.value:.0f}"
     return value.show() if isinstance(value, Spread | PlainNumber) else value.show(system)
 
 
@@ -115,13 +124,13 @@ def _test(found: TestFindings, system: System) -> Iterator[str]:
         yield from _delivered(found, system)
         yield from _day(found, system)
     if found.enough is not None:
-        yield from ("", found.enough.say)
+        yield from ("", found.enough.text(system))
     if found.rule is not None:
         yield from (
             "",
             f"Rule: {found.rule.rule.authority}, {found.rule.rule.citation}: {found.rule.rule.say}",
         )
-        yield from (f"  {item.asks}: {_met(item.met)}, {item.say}" for item in found.rule.items)
+        yield from (f"  {item.asks}: {_met(item.met)}, {item.text(system)}" for item in found.rule.items)
     if found.checks:
         yield from ("", "Cross-checks")
         yield from (f"  {_check(check, system)}" for check in found.checks)
@@ -145,7 +154,7 @@ def _check(check: CrossCheck, system: System) -> str:
     """Say whether a cross-check holds and why; its values only where it does."""
     if not check.valid:
         return f"{check.method}: does not hold; {check.why}"
-    values = ", ".join(f"{name} {shown_value(value, system)}" for name, value in check.values)
+    values = ", ".join(f"{_spelled(name)} {shown_value(value, system)}" for name, value in check.values)
     return f"{check.method}: holds; {values + '; ' if values else ''}{check.why}"
 
 
