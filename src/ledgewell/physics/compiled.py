@@ -56,10 +56,10 @@ def borrowing(function: Callable[..., Any]) -> Any:
     So their references need not be counted. In the inner loop the counting, atomic at every call, costs more than the
     arithmetic: a march of 480 steps takes 18 µs without and 42 µs with it.
     """
-    return _compile(function, _nrt=False)
+    return _compile(function, {"_nrt": False})
 
 
-def _compile(function: Callable[..., Any], **options: bool) -> Any:
+def _compile(function: Callable[..., Any], options: dict[str, Any] | None = None) -> Any:
     if not os.environ.get("NUMBA_CACHE_DIR"):
         setattr(numba.config, "CACHE_DIR", str(cache_folder()))  # noqa: B010  (the name is not in its types)
-    return njit(cache=True, nogil=True, **options)(function)
+    return njit(cache=True, nogil=True, **(options or {}))(function)

@@ -6,9 +6,10 @@ from math import exp
 
 import numpy as np
 
+from ledgewell.physics.balance import UNSETTLED
 from ledgewell.physics.compiled import compiled
 from ledgewell.physics.fit import terms_into
-from ledgewell.physics.march import UNSETTLED, march
+from ledgewell.physics.march import march
 
 _SEARCHES = 40
 

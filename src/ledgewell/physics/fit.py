@@ -12,8 +12,9 @@ from math import erfc, exp, log, pi, sqrt
 
 import numpy as np
 
-from ledgewell.physics.compiled import compiled
-from ledgewell.physics.march import LEVEL, UNSETTLED, depth_at, hole_of, march, volume_to
+from ledgewell.physics.balance import UNSETTLED, depth_at, hole_of, volume_to
+from ledgewell.physics.compiled import borrowing, compiled
+from ledgewell.physics.march import LEVEL, march
 from ledgewell.physics.rock import LATTICE_FIRST, LATTICE_LAST, LATTICE_STEP
 
 
@@ -54,7 +55,7 @@ RESPONSE, SLOPE, DIMENSION, TIME_CONSTANT, AREA, STATIC, SCATTER, LOSS, FIRST_FR
 )
 
 
-@compiled
+@borrowing
 def terms_into(tables, dimension, tc, shortest, longest, weights, rates):
     """Fill weights and rates of the stores as `rock.rock_terms` does; return their number and the instant part."""
     low = int(np.floor(log(0.02 * sqrt(tc / longest)) / LATTICE_STEP))
@@ -87,7 +88,7 @@ def terms_into(tables, dimension, tc, shortest, longest, weights, rates):
     return count, exp(w0 * t[first, k] + w1 * t[first + 1, k] + w2 * t[first + 2, k] + w3 * t[first + 3, k])
 
 
-@compiled
+@borrowing
 def response_and_slope(weights, rates, count, instantaneous, tc, seconds):
     """Drawdown per unit inflow at a time, in units of R, and its slope in ln t."""
     value = instantaneous + weights[0] * seconds / tc
@@ -111,7 +112,7 @@ def unit_responses(tables, dimension, log_time_constant, reference, shortest, lo
         value[i], slope[i] = response_and_slope(weights, rates, count, instant, tc, reference)
 
 
-@compiled
+@borrowing
 def level_within(level, inflow_from, inflow_to, rate, seconds, into, hole):
     """Level part-way through a step, from the water balance with inflow linear in time."""
     gone = into / seconds
@@ -119,7 +120,7 @@ def level_within(level, inflow_from, inflow_to, rate, seconds, into, hole):
     return depth_at(hole, volume_to(hole, level) + rate * into - given)
 
 
-@compiled
+@borrowing
 def misfit(read, expected, kind, scale):
     """ln likelihood of one reading: a normal error, or now and then a wide Cauchy one."""
     z = (read - expected) / scale
