@@ -4,13 +4,17 @@ from __future__ import annotations
 
 import math
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from itertools import combinations
 
 from ledgewell.store.summary import WellSummary, alike
 
 NEAR_M = 50.0
 """Two positions closer than this may be one well: what a phone finds and what a map shows differ by about as much."""
+
+MOST_ALIKE = 12
+"""A town, or an owner, of more wells than this is no sign that two of them are one."""
 
 _EARTH_RADIUS_M = 6_371_008.8
 _CELL_DEGREES = 0.001
@@ -51,43 +55,51 @@ def duplicates(wells: Iterable[WellSummary]) -> tuple[Likeness, ...]:
 
     Notes
     -----
-    An owner may have many wells: a likeness is a question for a person, never an answer.
+    A likeness is a question for a person, never an answer. A builder or a town has many wells: words that more
+    than `MOST_ALIKE` wells share count only beside something else that two of them share.
 
     Examples
     --------
     >>> duplicates([])
     ()
     """
-    shared: dict[tuple[str, str], set[str]] = defaultdict(set)
     known = sorted(wells, key=lambda well: (well.first_received, well.id))
-    by_id = {well.id: (place, well) for place, well in enumerate(known)}
-    for same in ("place", "owner"):
-        groups = defaultdict(list)
-        for well in known:
-            words = alike(getattr(well, same) or "")
-            if words:
-                groups[words].append(well.id)
-        for group in groups.values():
-            for place, first in enumerate(group):
-                for second in group[place + 1 :]:
-                    shared[first, second].add(same)
-    for first, second in _near(known):
-        shared[first, second].add("position")
+    place_of = {well.id: place for place, well in enumerate(known)}
+    pairs = {(one.id, other.id): (one, other) for one, other in (*_of_same_words(known), *_near(known))}
     found = [
-        Likeness(
-            first=first,
-            second=second,
-            same=tuple(sorted(same)),
-            apart_m=apart_m(by_id[first][1], by_id[second][1]),
-        )
-        for (first, second), same in shared.items()
+        Likeness(first=one.id, second=other.id, same=_same(one, other), apart_m=apart_m(one, other))
+        for one, other in pairs.values()
     ]
-    return tuple(sorted(found, key=lambda each: _order(each, by_id)))
+    return tuple(sorted(found, key=lambda each: _order(each, place_of)))
 
 
-def _order(found: Likeness, by_id: dict[str, tuple[int, WellSummary]]) -> tuple[int, float, int, int]:
+def _same(one: WellSummary, other: WellSummary) -> tuple[str, ...]:
+    words = [
+        same for same in ("owner", "place") if _words(one, same) and _words(one, same) == _words(other, same)
+    ]
+    apart = apart_m(one, other)
+    return (*words, "position") if apart is not None and apart <= NEAR_M else tuple(words)
+
+
+def _words(well: WellSummary, *of: str) -> str:
+    """The words of some fields, in one spelling; none when one of the fields has none."""
+    words = [alike(getattr(well, field) or "") for field in of]
+    return "\n".join(words) if all(words) else ""
+
+
+def _of_same_words(known: list[WellSummary]) -> Iterator[tuple[WellSummary, WellSummary]]:
+    for fields in (("owner",), ("place",), ("owner", "place")):
+        groups: dict[str, list[WellSummary]] = defaultdict(list)
+        for well in known:
+            groups[_words(well, *fields)].append(well)
+        for words, group in groups.items():
+            if words and len(group) <= MOST_ALIKE:
+                yield from combinations(group, 2)
+
+
+def _order(found: Likeness, place_of: dict[str, int]) -> tuple[int, float, int, int]:
     apart = math.inf if found.apart_m is None else found.apart_m
-    return -len(found.same), apart, by_id[found.first][0], by_id[found.second][0]
+    return -len(found.same), apart, place_of[found.first], place_of[found.second]
 
 
 def apart_m(one: WellSummary, other: WellSummary) -> float | None:
@@ -125,7 +137,7 @@ def apart_m(one: WellSummary, other: WellSummary) -> float | None:
     return 2 * _EARTH_RADIUS_M * math.asin(min(1.0, math.sqrt(half)))
 
 
-def _near(known: list[WellSummary]) -> Iterable[tuple[str, str]]:
+def _near(known: list[WellSummary]) -> Iterator[tuple[WellSummary, WellSummary]]:
     """Pairs of near positions: compared within a band of latitude only, so thousands of wells take no time."""
     bands: dict[int, list[WellSummary]] = defaultdict(list)
     for well in known:
@@ -135,5 +147,5 @@ def _near(known: list[WellSummary]) -> Iterable[tuple[str, str]]:
         for earlier in (*bands[band - 1], *bands[band], *bands[band + 1]):
             apart = apart_m(earlier, well)
             if apart is not None and apart <= NEAR_M:
-                yield earlier.id, well.id
+                yield earlier, well
         bands[band].append(well)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import ExitStack, contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -52,13 +52,16 @@ def open_engine(url: URL) -> Engine:
     wal
     """
     engine = _sqlite_engine(url) if url.drivername.startswith("sqlite") else _postgresql_engine(url)
-    with reading(engine) as connection:
-        if engine.dialect.name == "postgresql":
-            _require_durable(connection)
-        present = version_of(connection)
-    if present != NEWEST:
-        with writing(engine) as connection:
-            migrate(connection)
+    with ExitStack() as on_failure:
+        on_failure.callback(engine.dispose)
+        with reading(engine) as connection:
+            if engine.dialect.name == "postgresql":
+                _require_durable(connection)
+            present = version_of(connection)
+        if present != NEWEST:
+            with writing(engine) as connection:
+                migrate(connection)
+        on_failure.pop_all()
     return engine
 
 

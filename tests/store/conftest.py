@@ -1,0 +1,5 @@
+"""The databases these tests run on."""
+
+from tests.store.databases import cluster, empty_url, store, store_url
+
+__all__ = ["cluster", "empty_url", "store", "store_url"]
