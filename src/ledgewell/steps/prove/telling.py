@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from ledgewell.physics.problem import FLOW_READ
 from ledgewell.sources import source
 from ledgewell.steps.findings import Amount, Warned, text_table
 from ledgewell.steps.hole.shape import SLACK_M
@@ -103,7 +104,7 @@ def shown_value(value: CheckValue, system: System) -> str:
     >>> shown_value(PlainNumber(9.0), "us")  # a count
     '9'
     """
-    if isinstance(value, PlainNumber) and not value.unit and value.value.is_integer():
+    if isinstance(value, PlainNumber) and not value.unit and float(value.value).is_integer():
         return f"{value.value:.0f}"
     return value.show() if isinstance(value, Spread | PlainNumber) else value.show(system)
 
@@ -112,7 +113,6 @@ def _test(found: TestFindings, system: System) -> Iterator[str]:
     yield from _extent(found, system)
     yield from _hand(found, system)
     if found.yields:
-        yield from ("", "Rock yield: inflow once a level has been held so long")
         yield from _yield_rows(tuple(y for y in found.yields if not y.projection), system)
         yield from _projections(tuple(y for y in found.yields if y.projection), system)
         yield from ("", "Inflow against level, held 1 h")
@@ -142,12 +142,19 @@ def _test(found: TestFindings, system: System) -> Iterator[str]:
 def _extent(found: TestFindings, system: System) -> Iterator[str]:
     """Say what was tested, and what was not."""
     layout = found.fit.layout
-    count, bottom_m = len(layout.problem.readings), layout.hole.bottom_m
+    bottom_m = layout.hole.bottom_m
+    flows = sum(reading.kind == FLOW_READ for reading in layout.problem.readings)
+    read = f"{_counted(len(layout.levels), 'level')} read"
+    read += f", {_counted(flows, 'flow')} measured" if flows else ""
     recorded = "recorded fractures" if layout.mouths.recorded else "no fracture recorded"
     deepest = Amount(layout.deepest_m, "depth").show(system)
-    yield f"Tested to {deepest} for {layout.minutes:g} min, {count} reading{'s' * (count != 1)}, {recorded}."
+    yield f"Tested to {deepest} for {layout.minutes:g} min, {read}, {recorded}."
     if bottom_m is not None and bottom_m > layout.deepest_m + SLACK_M:
         yield f"Not tested: from {deepest} to the bottom at {Amount(bottom_m, 'depth').show(system)}."
+
+
+def _counted(number: int, noun: str) -> str:
+    return f"{number} {noun}" if number == 1 else f"{number} {noun}s"
 
 
 def _check(check: CrossCheck, system: System) -> str:
@@ -172,6 +179,9 @@ def _hand(found: TestFindings, system: System) -> Iterator[str]:
 
 
 def _yield_rows(rows: tuple[RockYield, ...], system: System) -> Iterator[str]:
+    if not rows:
+        return
+    yield from ("", "Rock yield: inflow once a level has been held so long")
     table = [
         (
             Amount(y.level_m, "depth").show(system),
@@ -202,7 +212,7 @@ def _projections(rows: tuple[RockYield, ...], system: System) -> Iterator[str]:
         for y in rows
     ]
     yield ""
-    yield "Beyond ten times the test's length: projections"
+    yield "Projections: rock yield beyond ten times the test's length"
     yield from text_table(("level", "held", "rock yield", "barrier", ""), table)
     yield NO_DECLINE
 
