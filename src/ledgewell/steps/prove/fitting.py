@@ -13,8 +13,8 @@ from ledgewell.steps.prove.misfit import Misfit, misfit_of
 from ledgewell.steps.prove.posterior import TestTarget, Wells, wells_from_rows
 from ledgewell.steps.prove.priors import Priors
 from ledgewell.steps.prove.rock_yield import rock_yields
-from ledgewell.steps.prove.sampler import Chains, Cloud, tempered
-from ledgewell.steps.prove.settling import Settling, settling_from_draws
+from ledgewell.steps.prove.sampler import Chains, Cloud, tempered, weighed
+from ledgewell.steps.prove.settling import SIZE_LIMIT, Settling, settling_from_draws
 
 Floats = NDArray[np.float64]
 
@@ -27,6 +27,8 @@ JUDGED = 6000
 KEPT = 2000
 """Wells kept of a settled sample."""
 DAY_S = 86400.0
+LOOSE = 2
+"""With so few readings the prior still tells, and draws from it are weighed instead of walked."""
 
 
 class Progress(Protocol):
@@ -101,6 +103,8 @@ def sampled(layout: Layout, target: TestTarget, seed: int, progress: Progress = 
     """Sample one target until the 24 h yield at the deepest level tested has settled, or the allowance is spent."""
     rng = np.random.default_rng(seed)
     level = np.array([layout.deepest_m])
+    if len(layout.problem.readings) <= LOOSE:
+        return _weighed(layout, target, rng, level, progress)
     progress(0.05, "finding the wells that explain the test")
     cloud = tempered(target, rng)
     chains = Chains(target, cloud, rng)
@@ -128,6 +132,24 @@ def sampled(layout: Layout, target: TestTarget, seed: int, progress: Progress = 
         misfit=misfit_of(target.problem, wells),
         cloud=chains.now,
     )
+
+
+def _weighed(
+    layout: Layout, target: TestTarget, rng: np.random.Generator, level: Floats, progress: Progress
+) -> Fit:
+    """Sample a test of next to no readings by weighing draws from the prior."""
+    progress(0.05, "weighing likely wells by the few readings there are")
+    rows, size = weighed(target, rng, 2 * SIZE_LIMIT)
+    wells = wells_from_rows(target, rows.reshape(-1, rows.shape[2]), rng)
+    yields = rock_yields(wells, level, np.array([DAY_S]))[:, 0, 0]
+    settling = settling_from_draws(yields.reshape(rows.shape[:2]))
+    settling = replace(settling, effective_size=min(size, settling.effective_size))
+    flat = rows.reshape(-1, rows.shape[2])
+    some = flat[rng.permutation(len(flat))[:16]]
+    cloud = Cloud(some, *target.density(some))
+    wells = wells.take(rng.permutation(wells.count)[:KEPT])
+    misfit = misfit_of(target.problem, wells)
+    return Fit(layout=layout, target=target, wells=wells, settling=settling, misfit=misfit, cloud=cloud)
 
 
 def _late(rows: Floats) -> Floats:

@@ -132,7 +132,7 @@ def layout_of(well: Well, index: int, priors: Priors, set_aside: frozenset[str] 
         steps=steps_for(spans, FIRST_STEP_S),
         readings=readings,
         reference_s=_reference(timeline),
-        deepest_m=deepest,
+        deepest_m=deepest if static_known else _middle_level(levels, deepest),
         unknown_spans=unknown,
         stretched_spans=stretched,
         unknown_drain=drain_m2 > 0 and drain_unknown,
@@ -167,6 +167,12 @@ def layout_of(well: Well, index: int, priors: Priors, set_aside: frozenset[str] 
 def deepest_of(levels: tuple[PlacedLevel, ...], static_m: float) -> float:
     """Return the deepest level that can be believed [m]; the static level when there is none."""
     return max([level.depth_m for level in levels if not level.doubted], default=static_m)
+
+
+def _middle_level(levels: tuple[PlacedLevel, ...], deepest_m: float) -> float:
+    """Return the level about which a test without a static level tells the inflow: the middle of what was read [m]."""
+    depths = [level.depth_m for level in levels if not level.doubted and not level.deeper]
+    return (min(depths) + max(depths)) / 2 if depths else deepest_m
 
 
 def _missing(where: str, say: str, right: str) -> InputError:

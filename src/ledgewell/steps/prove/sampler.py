@@ -20,6 +20,7 @@ SWEEPS = 4
 CHAINS = 16
 COMPONENTS = 8
 POPULATION = 2500
+KEPT_OF_BATCH = 500
 _KEEP_HALF = 0.5
 _GOAL_ACCEPTED = 0.25
 _TAIL_FREEDOM = 5.0
@@ -123,6 +124,58 @@ def tempered(target: Target, rng: np.random.Generator, count: int = PARTICLES, s
     return cloud
 
 
+def weighed(
+    target: Target,
+    rng: np.random.Generator,
+    enough: float,
+    batches: int = 8,
+    batch: int = 25000,
+    most: int = 1200000,
+) -> tuple[Floats, float]:
+    """Draw from the prior and keep rows by their likelihood: for targets so loose that the prior still tells.
+
+    Parameters
+    ----------
+    target
+        What is to be sampled.
+    rng
+        Source of randomness.
+    enough
+        Effective size wanted.
+    batches, batch
+        Number of batches, each drawn and kept apart so that they can be compared, and rows drawn into each at a time.
+    most
+        Rows drawn at the most.
+
+    Returns
+    -------
+    tuple
+        Rows kept, shape (batches, kept, width), and the effective size (Σw)²/Σw².
+    """
+    rows: list[list[Floats]] = [[] for _ in range(batches)]
+    fits: list[list[Floats]] = [[] for _ in range(batches)]
+    drawn, size = 0, 0.0
+    while size < enough and drawn < most:
+        for place in range(batches):
+            fresh = target.start(rng, batch)
+            _, fit = target.density(fresh)
+            likely = fit > fit.max() - 30.0
+            rows[place].append(fresh[likely])
+            fits[place].append(fit[likely])
+            drawn += batch
+        every = np.concatenate([part for parts in fits for part in parts])
+        weight = np.exp(every - every.max())
+        size = float(weight.sum() ** 2 / (weight**2).sum())
+    kept = []
+    for parts, values in zip(rows, fits, strict=True):
+        fit = np.concatenate(values)
+        weight = np.exp(fit - fit.max())
+        ladder = (rng.random() + np.arange(KEPT_OF_BATCH)) / KEPT_OF_BATCH * weight.sum()
+        index = np.minimum(np.searchsorted(np.cumsum(weight), ladder), len(fit) - 1)
+        kept.append(np.concatenate(parts)[rng.permutation(index)])
+    return np.stack(kept), size
+
+
 @dataclass(frozen=True, slots=True)
 class Mixture:
     """A mixture of multivariate t laws fitted to a population, as a source of independent proposals."""
@@ -210,7 +263,7 @@ class Chains:
 
     def __init__(self, target: Target, cloud: Cloud, rng: np.random.Generator, count: int = CHAINS) -> None:
         self.target, self.rng = target, rng
-        self.independent_next = 2
+        self.independent_next, self.scale_next = 2, 0.7
         self.now = cloud.take(rng.choice(len(cloud.rows), count, replace=False))
         self.learn(cloud.rows)
 
@@ -221,7 +274,7 @@ class Chains:
         self.population = rows.copy()
         self.mixture = Mixture.fitted(self.population, self.rng)
         self.law = self.mixture.log_density(self.now.rows)
-        self.independent = self.independent_next
+        self.independent, self.scale = self.independent_next, self.scale_next
 
     def run(self, steps: int) -> Walk:
         """Take steps: of three, two independent and one by differences, or the other way where few are accepted."""
@@ -232,7 +285,7 @@ class Chains:
         fresh_law = self.mixture.log_density(fresh).reshape(-1, count)
         fresh_prior, fresh_fit = (part.reshape(-1, count) for part in self.target.density(fresh))
         fresh = fresh.reshape(-1, count, width)
-        place = accepted = 0
+        place = accepted = moved = 0
         for step in range(steps):
             if independent[step]:
                 law = fresh_law[place]
@@ -241,11 +294,14 @@ class Chains:
                 )
                 place += 1
             else:
-                proposed = _differences(self.rng, self.now.rows, self.population, 0.7)
+                proposed = _differences(self.rng, self.now.rows, self.population, self.scale)
                 prior, value = self.target.density(proposed)
-                self._step_to(proposed, prior, value, self.mixture.log_density(proposed), np.zeros(count))
+                law = self.mixture.log_density(proposed)
+                moved += self._step_to(proposed, prior, value, law, np.zeros(count))
             rows[:, step], fit[:, step] = self.now.rows, self.now.fit
         self.independent_next = 2 if accepted >= _GOOD_INDEPENDENT * place * count else 1
+        share = moved / max(1, (steps - place) * count)
+        self.scale_next = float(np.clip(self.scale * exp(2 * (share - _GOAL_ACCEPTED)), 0.2, 1.5))
         return Walk(rows, fit)
 
     def _step_to(self, rows: Floats, prior: Floats, fit: Floats, law: Floats, turn: Floats) -> int:
