@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from math import ceil, log2
 
@@ -65,7 +66,7 @@ class Steps:
         return float(self.class_s.min())
 
 
-def steps_for(spans: list[Span], first_s: float, per_doubling: int = 6) -> Steps:
+def steps_for(spans: Sequence[Span], first_s: float, per_doubling: int = 6, *, shared: bool = False) -> Steps:
     """Lay steps over spans: each span begins with short steps, which double after every few.
 
     Parameters
@@ -77,6 +78,9 @@ def steps_for(spans: list[Span], first_s: float, per_doubling: int = 6) -> Steps
     per_doubling
         Steps of one length before the length doubles; 6 holds the step error of a usual test under 1e-4 of its
         drawdown, and doubling it cuts the error four times.
+    shared
+        Whether spans of one length share their classes: worth it for years of like days. Not for spans whose length
+        may yet be stretched one by one.
 
     Raises
     ------
@@ -91,6 +95,9 @@ def steps_for(spans: list[Span], first_s: float, per_doubling: int = 6) -> Steps
     """
     if not spans:
         raise RangeError("spans", 0, "at least one stretch of time")
+    if not (first_s > 0 and per_doubling >= 1):
+        raise RangeError("first_s", first_s, "positive, with at least one step before the length doubles")
+    known: dict[float, int] = {}
     span_of: list[int] = []
     class_of: list[int] = []
     lengths: list[float] = []
@@ -99,10 +106,12 @@ def steps_for(spans: list[Span], first_s: float, per_doubling: int = 6) -> Steps
             raise RangeError("seconds", span.seconds, "a positive length of time")
         doublings = max(1, ceil(log2(span.seconds / (first_s * per_doubling) + 1)))
         shortest = span.seconds / (per_doubling * (2**doublings - 1))
-        for doubling in range(doublings):
-            lengths.append(shortest * 2**doubling)
-            span_of += [place] * per_doubling
-            class_of += [len(lengths) - 1] * per_doubling
+        first = known.get(span.seconds) if shared else None
+        if first is None:
+            first = known[span.seconds] = len(lengths)
+            lengths += [shortest * 2**doubling for doubling in range(doublings)]
+        span_of += [place] * (per_doubling * doublings)
+        class_of += [first + doubling for doubling in range(doublings) for _ in range(per_doubling)]
     class_s = np.array(lengths)
     step_class = np.array(class_of)
     time_s = np.concatenate(([0.0], np.cumsum(class_s[step_class])))
