@@ -106,6 +106,45 @@ def put(
     return next(each for each in attached(connection, well) if (each.sha256, each.name) == (sha256, name))
 
 
+def put_withheld(connection: Connection, known: Attachment) -> None:
+    """Keep what is known of a file whose bytes were withheld elsewhere; bytes that are kept here stay.
+
+    Parameters
+    ----------
+    connection
+        In a writing transaction.
+    known
+        What the other store said of it.
+
+    Raises
+    ------
+    InputError
+        When its name or its mark is none.
+
+    Examples
+    --------
+    >>> from ledgewell.store.migrate import migrate
+    >>> now = datetime.fromisoformat("2026-09-14T13:10:00Z")
+    >>> known = Attachment(well="w", sha256="ab" * 32, name="a.csv", size=12, type="text/plain", author="Ann",
+    ...     received=now, withheld=True)
+    >>> with sa.create_engine("sqlite://").begin() as connection:
+    ...     migrate(connection)
+    ...     put_withheld(connection, known)
+    ...     print(attached(connection, "w") == (known,), content_of(connection, "ab" * 32))
+    True None
+    """
+    name = plain_name(known.name)
+    if not _SHA256.fullmatch(known.sha256):
+        raise InputError(
+            [Problem(where=name, given=known.sha256[:120], say="this is no SHA-256", right="64 hexadecimals")]
+        )
+    if connection.execute(sa.select(files.c.sha256).where(files.c.sha256 == known.sha256)).first() is None:
+        row = {"sha256": known.sha256, "size": known.size, "type": known.type, "received": known.received}
+        connection.execute(files.insert().values(**row, withheld=1))
+    key = {"well": known.well, "sha256": known.sha256, "name": name}
+    _attach(connection, key, known.author, known.received)
+
+
 def _attach(connection: Connection, key: dict[str, str], author: str, received: datetime) -> None:
     same = sa.and_(*(attachments.c[column] == value for column, value in key.items()))
     if connection.execute(sa.select(sa.func.count()).where(same)).scalar() == 0:

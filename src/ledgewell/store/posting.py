@@ -25,6 +25,7 @@ if TYPE_CHECKING:
 LONGEST_BODY = 1_000_000
 """Characters of one entry; what is longer belongs in a file beside the record."""
 
+_SHA256 = re.compile(r"[0-9a-f]{64}")
 _LONGEST_NAME = 200
 _LONGEST_PATH = 1000
 _WELL_ID = re.compile(r"[A-Za-z0-9][A-Za-z0-9._-]{0,63}")
@@ -116,6 +117,8 @@ def _check(entry: Entry) -> _Sent | str:
         return say
     if max(len(entry.device), len(entry.change)) > _LONGEST_NAME or len(entry.path.encode()) > _LONGEST_PATH:
         return f"the names of device and act must be {_LONGEST_NAME} characters at most, the path {_LONGEST_PATH}"
+    if entry.withheld is not None and not _SHA256.fullmatch(entry.withheld):
+        return "what is withheld is named by the SHA-256 of its value"
     try:
         check_entry(entry)
         body = body_of(entry)

@@ -16,7 +16,7 @@ from ledgewell.store.answer import Answer
 from ledgewell.store.attachment import Attachment
 from ledgewell.store.duplicates import Likeness, duplicates
 from ledgewell.store.engine import open_engine, reading, writing
-from ledgewell.store.filing import attached, content_of, find, put, whole
+from ledgewell.store.filing import attached, content_of, find, put, put_withheld, whole
 from ledgewell.store.folding import FoldCache
 from ledgewell.store.kept import KeptEntry, journal_after
 from ledgewell.store.posting import post, well_id_problem
@@ -419,15 +419,24 @@ class Store:
         with reading(self.engine) as connection:
             return withheld_of(connection, well)
 
-    def note_withheld(self, found: Iterable[Withholding]) -> None:
-        """Keep by whom and why, for entries that came withheld already.
+    def take_withheld(self, found: Iterable[Withholding], known: Iterable[Attachment] = ()) -> None:
+        """Keep what is known of things that came withheld already; nothing that is kept here in full is withheld.
 
         Parameters
         ----------
         found
-            As another store's `withheld` gave them.
+            By whom and why, as another store's `withheld` gave it.
+        known
+            Files without their bytes, as another store's `files` gave them.
+
+        Raises
+        ------
+        InputError
+            When a name or mark is none.
         """
         with writing(self.engine) as connection:
+            for file in known:
+                put_withheld(connection, file)
             note_withheld(connection, found)
 
     def backup(self, path: str | Path) -> Path:

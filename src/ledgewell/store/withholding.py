@@ -182,8 +182,12 @@ def note_withheld(connection: Connection, found: Iterable[Withholding]) -> None:
     ...     note_withheld(connection, [])
     """
     for made in found:
-        asked = sa.select(entries.c.withheld).where(entries.c.id == made.subject)
-        if made.kind == "file" or connection.execute(asked).scalar() == made.hash:
+        asked = (
+            sa.select(entries.c.withheld).where(entries.c.id == made.subject)
+            if made.kind == "entry"
+            else sa.select(files.c.sha256).where(files.c.sha256 == made.subject, files.c.withheld == 1)
+        )
+        if connection.execute(asked).scalar() == made.hash:
             _note(connection, made)
 
 
