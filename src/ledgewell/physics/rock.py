@@ -85,14 +85,14 @@ def store_tables() -> Floats:
     Notes
     -----
     Row 0 is `density_table`; row 1 the sum of weights below each u; row 2 the sum of weight/u² above each u, with
-    (2/π)/u_edge for what lies above the lattice. Compiled code interpolates all three in n alike.
+    what lies above the lattice. Compiled code interpolates all three in n alike.
     """
     weight = np.exp(density_table())
     u = np.exp(LATTICE_STEP * np.arange(LATTICE_FIRST, LATTICE_LAST + 1))
     nodes = DIMENSION_LOW + _DIMENSION_STEP * np.arange(len(weight))
     least = np.array([_weight_below_lattice(float(n)) for n in nodes])[:, None]
     below = np.concatenate((least, least + np.cumsum(weight, axis=1)[:, :-1]), axis=1)
-    rest = np.full((len(weight), 1), 2 / pi / exp(LATTICE_STEP * (LATTICE_LAST + 0.5)))
+    rest = np.full((len(weight), 1), _rest_above_lattice())
     at_rest = np.cumsum((weight / u**2)[:, ::-1], axis=1)[:, ::-1]
     above = np.concatenate((rest + at_rest[:, 1:], rest), axis=1)
     tables: Floats = np.log(np.stack((np.exp(density_table()), below, above)))
@@ -172,7 +172,7 @@ def rock_terms(dimension: float, tc_s: float, shortest_s: float, longest_s: floa
     -----
     Kept are all uₖ between 0.02 √(tc/longest) and 7 √(tc/shortest). Below, the stores leak less than 4e-4 of
     themselves over the run and one lump with λ = 0 stands for all; above, they are at rest after every step and
-    answer at once: Σ aₖ/uₖ² beyond, plus (2/π)/u_edge above the lattice.
+    answer at once: Σ aₖ/uₖ² over all beyond.
 
     Examples
     --------
@@ -188,25 +188,36 @@ def rock_terms(dimension: float, tc_s: float, shortest_s: float, longest_s: floa
         raise RangeError(
             "tc_s", tc_s, f"large enough for a run of {longest_s:g} s (tc/run at least about 1e-20)"
         )
+    if high > LATTICE_LAST + 2:
+        raise RangeError(
+            "shortest_s",
+            shortest_s,
+            f"at least {(7.0 / exp(LATTICE_STEP * (LATTICE_LAST + 2))) ** 2 * tc_s:.3g}",
+        )
     low, high = min(low, LATTICE_LAST - 1), min(high, LATTICE_LAST)
     log_weight = log_density_weights(dimension)
     index = np.arange(LATTICE_FIRST, LATTICE_LAST + 1)
     weight = np.exp(log_weight)
     kept = (index >= low) & (index <= high)
     beyond = index > high
-    top = exp(LATTICE_STEP * (LATTICE_LAST + 0.5))
     u = np.exp(LATTICE_STEP * index)
     lump = float(np.sum(weight[index < low])) + _weight_below_lattice(dimension)
     return RockTerms(
         weights=np.concatenate(([lump], weight[kept])),
         rates_per_s=np.concatenate(([0.0], u[kept] ** 2 / tc_s)),
-        instantaneous=float(np.sum(weight[beyond] / u[beyond] ** 2)) + 2 / pi / top,
+        instantaneous=float(np.sum(weight[beyond] / u[beyond] ** 2)) + _rest_above_lattice(),
     )
 
 
 def _weight_below_lattice(dimension: float) -> float:
     bottom = exp(LATTICE_STEP * (LATTICE_FIRST - 0.5))
     return float(4 / gamma(dimension / 2) ** 2 * (bottom / 2) ** dimension / dimension)
+
+
+def _rest_above_lattice() -> float:
+    """Return Σ aₖ/uₖ² over the lattice continued upward, where aₖ is Δ (2/π) uₖ for every n: a geometric series."""
+    top = exp(LATTICE_STEP * LATTICE_LAST)
+    return 2 / pi * LATTICE_STEP / (top * (exp(LATTICE_STEP) - 1))
 
 
 def step_response(time_s: Floats, resistance_s_m2: float, terms: RockTerms, tc_s: float) -> Floats:
