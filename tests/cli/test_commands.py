@@ -112,6 +112,8 @@ def test_a_name_cannot_make_the_terminal_do_anything(
         (["hole", "--unit", "us"], "right  --units"),
         (["hole", "--units", "uk", "a.toml"], "--units"),
         (["hole", "--seed", "one", "a.toml"], "--seed"),
+        (["hole", "--seed", "-1", "a.toml"], "right  a whole number from 0 to 9223372036854775807"),
+        (["prove", "--seed", "9223372036854775808", "a.toml"], "--seed: no random numbers begin here"),
         (["holes", "a.toml"], 'Did you mean "hole"?'),
         (["prove", "a.toml", "--level", "290"], "the number has no unit"),
         (["prove", "a.toml", "--level", "deep"], "--level: there is no number"),
@@ -174,6 +176,7 @@ def test_a_folder_that_cannot_be_written_is_told_and_the_answer_stands(
     assert run(["hole", well, "--figures", f"{well}/out"]) == 2
     printed = capsys.readouterr()
     assert printed.out.startswith(ANSWER)
+    assert f"{well} cannot be drawn; 1 thing is wrong:" in printed.err
     assert "--figures: it cannot be written: not a directory" in printed.err
 
 
@@ -256,4 +259,6 @@ def test_a_plan_is_made_for_each_level_asked(well: str, monkeypatch: pytest.Monk
 
 def test_a_well_without_a_test_is_told_to_plan_one(well: str, capsys: pytest.CaptureFixture[str]) -> None:
     assert run(["prove", well]) == 2
-    assert "no yield test is recorded" in capsys.readouterr().err
+    err = capsys.readouterr().err
+    assert err.startswith(f"{well} cannot be answered; 1 thing is wrong:\n")
+    assert "no yield test is recorded" in err

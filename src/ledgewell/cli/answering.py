@@ -94,26 +94,29 @@ class _Run(Generic[Found]):
         """Answer for one file: exit code, and what goes into the JSON when that was asked for."""
         try:
             opened = open_well(given)
+        except InputError as error:
+            return INPUT_WRONG, self._failed(given, error.problems, "read")
+        try:
             findings = self.step.find(opened.well, self.progress)
             system = chosen_system(self.options.units, opened.well.units)
             answer = _with_warnings(findings.to_json(system), opened, system) if self.options.json else None
             lines = [] if self.options.json else self._lines(findings, opened, system)
             drawings = self.step.draw(findings, system) if self.folder is not None else ()
         except InputError as error:
-            return INPUT_WRONG, self._failed(given, error.problems)
+            return INPUT_WRONG, self._failed(given, error.problems, "answered")
         except LedgewellError as error:
             right = "please report this: the file may well be right"
             problem = Problem(where="ledgewell", given=repr(given), say=str(error), right=right)
-            return OUR_FAULT, self._failed(given, [problem])
+            return OUR_FAULT, self._failed(given, [problem], "answered")
         self.progress.wipe()
         print_lines(lines)
         return self._draw(opened, drawings), answer
 
-    def _failed(self, given: str, problems: Sequence[Problem]) -> JsonTable | None:
+    def _failed(self, given: str, problems: Sequence[Problem], failed: str) -> JsonTable | None:
         self.progress.wipe()
         if self.options.json:
             return faults_to_json(given, problems)
-        print_lines([*self._gap(), *fault_lines(given, problems)], sys.stderr)
+        print_lines([*self._gap(), *fault_lines(given, problems, failed)], sys.stderr)
         return None
 
     def _gap(self) -> list[str]:
@@ -138,7 +141,7 @@ class _Run(Generic[Found]):
         try:
             written = self.folder.write(opened.name, drawings)
         except InputError as error:
-            print_lines(fault_lines("--figures", error.problems), sys.stderr)
+            print_lines(fault_lines(opened.given, error.problems, "drawn"), sys.stderr)
             return INPUT_WRONG
         if not self.options.json:
             print_lines(["", *(f"Drawn: {path}" for path in written)])

@@ -12,7 +12,7 @@ STOPPED = 130
 """Exit code after Ctrl-C, as shells give it."""
 
 
-def fault_lines(given: str, problems: Sequence[Problem]) -> list[str]:
+def fault_lines(given: str, problems: Sequence[Problem], failed: str = "read") -> list[str]:
     """Write what is wrong with one file for a terminal.
 
     Parameters
@@ -21,6 +21,8 @@ def fault_lines(given: str, problems: Sequence[Problem]) -> list[str]:
         What stood on the command line.
     problems
         Everything that is wrong.
+    failed
+        What could not be done with it: ``"read"``, ``"answered"`` or ``"drawn"``.
 
     Returns
     -------
@@ -37,7 +39,7 @@ def fault_lines(given: str, problems: Sequence[Problem]) -> list[str]:
     """
     count = f"{len(problems)} things are" if len(problems) > 1 else "1 thing is"
     name = "standard input" if given == "-" else given
-    lines = [f"{name} cannot be read; {count} wrong:"]
+    lines = [f"{name} cannot be {failed}; {count} wrong:"]
     for each in problems:
         lines += [f"  {each.where}: {each.say}", f"    given  {each.given}", f"    right  {each.right}"]
     return lines

@@ -13,6 +13,9 @@ from cyclopts import Parameter
 from ledgewell.errors import InputError, Problem
 from ledgewell.units import parse_quantity
 
+LARGEST_SEED = 2**63 - 1
+"""The largest whole number that every reader of the JSON answer can hold."""
+
 
 @Parameter(name="*")
 @dataclass(frozen=True, kw_only=True)
@@ -31,6 +34,11 @@ class StepOptions:
         Folder into which to draw the charts, as SVG.
     working
         Show the working: formula, inputs and source of each figure.
+
+    Raises
+    ------
+    InputError
+        When the seed is below zero or too large.
     """
 
     json: Annotated[bool, Parameter(negative="", show_default=False)] = False
@@ -38,6 +46,11 @@ class StepOptions:
     seed: int = 1
     figures: Annotated[Path | None, Parameter(name="--figures")] = None
     working: Annotated[bool, Parameter(negative="", show_default=False)] = False
+
+    def __post_init__(self) -> None:
+        if not 0 <= self.seed <= LARGEST_SEED:
+            say, right = "no random numbers begin here", f"a whole number from 0 to {LARGEST_SEED}"
+            raise InputError([Problem(where="--seed", given=str(self.seed), say=say, right=right)])
 
 
 DEFAULTS = StepOptions()
