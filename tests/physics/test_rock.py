@@ -149,7 +149,7 @@ def extended(terms: RockTerms, dimension: float, low: float) -> RockTerms:
 
 
 @pytest.mark.parametrize("dimension", [1.0, 1.5, 2.0, 2.5, 3.0])
-def test_one_lump_does_what_sixteen_slow_stores_would(dimension: float) -> None:
+def test_one_lump_does_what_fourteen_slow_stores_would(dimension: float) -> None:
     """Against a lattice that goes down to 1e-5 of √(tc/run), as docs/decisions/0005 says."""
     last = 1e6
     terms = rock_terms(dimension, 1.0, 1.0, last)
