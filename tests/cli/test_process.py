@@ -147,3 +147,16 @@ def test_schema_reads_the_examples_keys() -> None:
     for path in wells:
         keys = {key for key in tomllib.loads(path.read_text(encoding="utf-8")) if not key.startswith("x_")}
         assert keys <= properties
+
+
+@pytest.mark.parametrize("asked", [["--help"], ["prove", "--help"], ["schema"]])
+def test_help_and_schema_wait_for_no_heavy_import(asked: list[str]) -> None:
+    """What makes a start slow is loaded only by the step that needs it."""
+    code = (
+        "import sys\n"
+        "from ledgewell.cli import run\n"
+        "assert run(sys.argv[1:]) == 0\n"
+        "print(sorted({'numpy', 'scipy', 'numba'} & set(sys.modules)), file=sys.stderr)\n"
+    )
+    done = subprocess.run([sys.executable, "-c", code, *asked], capture_output=True, check=True)
+    assert done.stderr.decode().strip() == "[]"
