@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import shutil
+import sqlite3
 import tempfile
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -73,18 +74,19 @@ def write_backup(engine: Engine, path: Path) -> Path:
     """
     if path.exists():
         raise StoreError(str(path), "a file is there already", "a new name: a backup never replaces another")
-    part = path.with_name(f".{path.name}.{os.getpid()}.part")
     try:
-        _fill(engine, part)
-        seal(part, version=version("ledgewell"), made=datetime.now(UTC).isoformat(timespec="seconds"))
-        sealed(part)
-        _to_disk(part)
-        part.replace(path)
+        # a folder of its own: what the database writes beside the file goes with it, whatever happens
+        with tempfile.TemporaryDirectory(dir=path.parent, prefix=f".{path.name}-") as folder:
+            part = Path(folder) / path.name
+            _fill(engine, part)
+            seal(part, version=version("ledgewell"), made=datetime.now(UTC).isoformat(timespec="seconds"))
+            sealed(part)
+            _to_disk(part)
+            part.replace(path)
         _to_disk(path.parent)
-    except OSError as error:
-        raise StoreError(str(path), f"the backup cannot be written: {error}", "a folder with room") from error
-    finally:
-        part.unlink(missing_ok=True)
+    except (OSError, sqlite3.OperationalError) as error:
+        say = f"there is no room, or it cannot be written: {error}"
+        raise StoreError(str(path), say, "a folder with room") from error
     return path
 
 
