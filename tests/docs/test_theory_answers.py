@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 import mpmath as mp
 import numpy as np
 import pytest
@@ -39,9 +41,40 @@ def test_yield_fades_as_a_power_below_two() -> None:
     assert yield_at_held_level(40.0, 1.0, 0.0) == pytest.approx(1 / np.sqrt(np.pi * 40.0), rel=1e-9)
 
 
-def test_rock_that_ends_loses_level_in_proportion_to_volume() -> None:
-    """A store with no leak and weight 1/V adds volume/V to the drawdown: 1/(V p) under a step."""
-    volume, t = 250.0, 3600.0
-    with mp.workdps(30):
-        added = float(mp.invertlaplace(lambda p: 1 / (volume * p) / p, t, method="talbot", degree=24))
-    assert added == pytest.approx(t / volume, rel=1e-9)
+FIRST_FELT = 1e4
+"""When the image begins to be felt, in units of tc: t1 of A4."""
+IMAGE_AWAY = float(np.sqrt(2.25 * FIRST_FELT))
+"""How far away the image stands, in radii of the well: D of A4."""
+
+
+@pytest.mark.parametrize(("times", "short"), [(1, 0.2452), (10, 0.02682), (100, 0.00190)])
+def test_straight_wall_as_twice_the_growth(times: int, short: float) -> None:
+    """A4 against the well functions of the well and its image; what it leaves out is W(u)/2 - ln(1/1.78u)/2."""
+    t = times * FIRST_FELT
+
+    def alone(at: float) -> float:
+        return float(mp.e1(1 / (4 * at))) / 2
+
+    both = alone(t) + float(mp.e1(IMAGE_AWAY**2 / (4 * t))) / 2
+    barred = 2 * alone(t) - alone(FIRST_FELT)
+    assert both - barred == pytest.approx(short, rel=0.01)
+
+
+@pytest.mark.parametrize(("times", "least", "most"), [(10, 0.02, 0.03), (100, 0.01, 0.02)])
+def test_inflow_before_a_straight_wall(times: int, least: float, most: float) -> None:
+    """A5 against the held level of a well with its image, inverted from the sum of both responses."""
+    t = times * FIRST_FELT
+
+    def response(p: complex, image: bool) -> complex:
+        mu = mp.sqrt(p)
+        felt = mp.besselk(0, mu) + (mp.besselk(0, IMAGE_AWAY * mu) if image else 0)
+        return felt / (mu * mp.besselk(1, mu)) / p
+
+    def inverted(transform: Callable[[complex], complex], at: float) -> float:
+        with mp.workdps(30):
+            return float(mp.invertlaplace(transform, at, method="talbot", degree=24))
+
+    exact = inverted(lambda p: 1 / (p * p * response(p, True)), t)
+    now, then = (inverted(lambda p: response(p, False), at) for at in (t, FIRST_FELT))
+    taken = yield_at_held_level(t, 2.0, 0.0) * now / (2 * now - then)
+    assert least < taken / exact - 1 < most

@@ -86,7 +86,7 @@ def test_tempering_step_halves_the_effective_size() -> None:
 
 
 def test_determinant_of_the_change_of_unknowns() -> None:
-    """B2: d(ln R, skin)/d(rho, beta) = g + skin, by differences of the response, n = 2, t/tc = 500."""
+    """B2: d(ln R, skin)/d(rho, b) = (g + skin)/b, by differences of the response, n = 2, t/tc = 500."""
 
     def g(t: float) -> float:
         def transform(p: complex) -> complex:
@@ -100,9 +100,35 @@ def test_determinant_of_the_change_of_unknowns() -> None:
     value, slope = g(t), (g(t * 1.001) - g(t / 1.001)) / (2 * np.log(1.001))
 
     def seen(log_resistance: float, skin: float) -> np.ndarray:
-        return np.array([log_resistance + np.log(value + skin), np.log(slope / (value + skin))])
+        return np.array([log_resistance + np.log(value + skin), slope / (value + skin)])
 
     by_resistance = (seen(10.001, skin) - seen(9.999, skin)) / 0.002
     by_skin = (seen(10.0, skin + 1e-3) - seen(10.0, skin - 1e-3)) / 2e-3
     forward = np.linalg.det(np.column_stack([by_resistance, by_skin]))
-    assert 1 / abs(forward) == pytest.approx(value + skin, rel=1e-6)
+    assert 1 / abs(forward) == pytest.approx((value + skin) ** 2 / slope, rel=1e-6)
+
+
+@pytest.mark.parametrize("carry", [0.45, 0.7, 0.9])
+def test_drifting_errors_count_for_fewer(carry: float) -> None:
+    """B12: N errors of correlation r^|i-j| tell of their mean what N (1 - r)/(1 + r) independent ones do."""
+    count = 20_000
+    lag = np.arange(1, count)
+    variance_of_sum = count + 2 * float(np.sum((count - lag) * carry**lag))
+    assert count**2 / variance_of_sum == pytest.approx(count * (1 - carry) / (1 + carry), rel=2e-3)
+
+
+@pytest.mark.parametrize(("rate_scale", "area_scale"), [(0.04, 0.03), (0.02, 0.06)])
+def test_area_shared_by_two_tests(rate_scale: float, area_scale: float) -> None:
+    """B13, B14: the joint normal law of one area and two rates, conditioned by matrices."""
+    scales = np.diag([area_scale**2, rate_scale**2, rate_scale**2])
+    seen_from = np.array([[1.0, -1.0, 0.0], [1.0, 0.0, -1.0]])
+    covariance = seen_from @ scales @ seen_from.T
+    assert covariance[0, 0] == pytest.approx(rate_scale**2 + area_scale**2, rel=1e-9)
+    assert covariance[0, 1] == pytest.approx(area_scale**2, rel=1e-9)
+    seen = np.array([0.05, -0.01])
+    cross = (scales @ seen_from.T)[0]
+    mean = cross @ np.linalg.solve(covariance, seen)
+    variance = area_scale**2 - cross @ np.linalg.solve(covariance, cross)
+    left = 1 / (1 / area_scale**2 + 2 / rate_scale**2)
+    assert left == pytest.approx(variance, rel=1e-9)
+    assert left * seen.sum() / rate_scale**2 == pytest.approx(mean, rel=1e-9)
