@@ -1,8 +1,10 @@
 """The coupled march of hole and fractures, compiled: one pass over the steps, cost steps × stores.
 
-Within a step every fracture's inflow is linear in time, so the march is second order; in the first step after the
-level was moved at once (a bail, a drop pipe that drains back, a level set) the inflow has no value at its start to
-go on from, and is constant. Each step solves one monotone scalar balance for the level at its end, in `balance`.
+Within a step every fracture's inflow is linear in time, so the march is second order. A step begins *anew*, its
+inflow constant, where there is no value at its start to go on from or going on would make the inflow swing to and fro:
+after the level was moved at once (a bail, a drop pipe that drains back, a level set), after the rate was changed when
+the step is long against the time in which the hole follows the rock, and while the level stands at a fracture's mouth.
+Each step solves one monotone scalar balance for the level at its end, in `balance`.
 The plain NumPy march in `march_plain` is the oracle.
 """
 
@@ -14,6 +16,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ledgewell.physics.balance import (
+    AREA,
     DEPTH,
     HEAD,
     INFLOW,
@@ -27,6 +30,7 @@ from ledgewell.physics.balance import (
     hole_of,
     pumped_step,
     stopped_at,
+    stretch_at,
     volume_to,
 )
 from ledgewell.physics.compiled import borrowing, compiled
@@ -74,30 +78,29 @@ def fill_classes(
         twice = c > 0 and seconds == 2.0 * class_seconds[c - 1]
         for j in range(weights.size):
             x = rates[j] * seconds
-            if x < 1e-5:
+            rest = fade[c - 1, j] * fade[c - 1, j] if twice else exp(-x)
+            fade[c, j] = rest
+            if x < 0.01:  # by series: the closed forms are small differences here
                 full = resistance * weights[j] * seconds / tc
-                fade[c, j] = exp(-x)
-                old[c, j] = full * (0.5 - x / 3.0)
-                new[c, j] = full * (0.5 - x / 6.0)
+                old[c, j] = full * (0.5 + x * (-1 / 3 + x * (1 / 8 + x * (-1 / 30 + x * (1 / 144)))))
+                new[c, j] = full * (0.5 + x * (-1 / 6 + x * (1 / 24 + x * (-1 / 120 + x * (1 / 720)))))
             else:
-                rest = fade[c - 1, j] * fade[c - 1, j] if twice else exp(-x)
                 mean = (1.0 - rest) / x
                 full = resistance * weights[j] / (rates[j] * tc)
-                fade[c, j] = rest
                 old[c, j] = full * (mean - rest)
                 new[c, j] = full * (1.0 - mean)
             through[c] += new[c, j]
 
 
 @borrowing
-def fade_stores(stored: Floats, mouths: Floats, fade: Floats, old: Floats, c: int, moved: bool) -> float:
+def fade_stores(stored: Floats, mouths: Floats, fade: Floats, old: Floats, c: int, anew: bool) -> float:
     """Let the stores leak over a step and add what the inflow at its start leaves; return that inflow.
 
-    After a jump there is no inflow to go on from.
+    Begun anew, there is no inflow to go on from.
     """
     inflow = 0.0
     for i in range(mouths.shape[0]):
-        q = 0.0 if moved else mouths[i, INFLOW]
+        q = 0.0 if anew else mouths[i, INFLOW]
         inflow += mouths[i, SHARE] * q
         for j in range(stored.shape[1]):
             stored[i, j] = fade[c, j] * stored[i, j] + old[c, j] * q
@@ -155,14 +158,15 @@ def take_steps(
     """Take every step from the level and the inflow at the start; fill what `march` fills."""
     level = level_out[0]
     exposed = drained_at(level, mouths)
-    moved = False
+    anew = False
     for i in range(mouths.shape[0]):
-        moved = moved or mouths[i, INFLOW] != 0.0
+        anew = anew or mouths[i, INFLOW] != 0.0
     segment = -1
     into = 0.0
     for k in range(step_segment.size):
         c = step_class[k]
         seconds = class_seconds[c]
+        through = through_class[c]
         taken_out[k] = 0.0
         if step_segment[k] != segment:
             segment = step_segment[k]
@@ -171,16 +175,17 @@ def take_steps(
             after, taken = begun(level, segment_kind[segment], segment_from[segment], taken, hole)
             taken_out[k] = taken
             if after != level or taken != 0.0:
-                level, exposed, moved = after, drained_at(after, mouths), True
+                level, exposed, anew = after, drained_at(after, mouths), True
+            elif segment_kind[segment] == RATE:
+                anew = anew or seconds > 2.0 * through * hole[stretch_at(hole, level), AREA]
         into += seconds
-        # How long the inflow at the step's end counts; in the first step after a jump it stands for the whole step.
+        # How long the inflow at the step's end counts; begun anew it stands for the whole step.
         weight = 0.5 * seconds
-        through = through_class[c]
-        if moved:
+        if anew:
             weight = seconds
             for j in range(stored.shape[1]):
                 through += old[c, j]
-        inflow_old = fade_stores(stored, mouths, fade, old, c, moved)
+        inflow_old = fade_stores(stored, mouths, fade, old, c, anew)
         target = volume_to(hole, level) - weight * inflow_old
         if segment_kind[segment] == RATE:
             given = seconds * segment_from[segment]
@@ -194,17 +199,17 @@ def take_steps(
             after = segment_from[segment] + share * (segment_to[segment] - segment_from[segment])
             exposed, given = stopped_at(after, weight, target, hole, mouths, through, loss)
         load_stores(stored, mouths, new, c)
-        if moved:
+        if anew:
             load_stores(stored, mouths, old, c)
         inflow_out[k + 1] = 0.0
         for i in range(mouths.shape[0]):
             flux_out[k, 1, i] = mouths[i, SHARE] * mouths[i, INFLOW]
-            flux_out[k, 0, i] = flux_out[k, 1, i] if moved else (flux_out[k - 1, 1, i] if k > 0 else 0.0)
+            flux_out[k, 0, i] = flux_out[k, 1, i] if anew else (flux_out[k - 1, 1, i] if k > 0 else 0.0)
             inflow_out[k + 1] += flux_out[k, 1, i]
         level = after
         level_out[k + 1] = level
         pumped_out[k] = given
-        moved = False
+        anew = exposed < mouths.shape[0] and level == mouths[exposed, DEPTH]
     return SETTLED
 
 

@@ -6,7 +6,7 @@ bracketed between the depths where the hole or the number of drained fractures c
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -70,6 +70,16 @@ class _Leaving:
 
 
 @dataclass(frozen=True, slots=True)
+class _End:
+    """How a step ends: level, inflow over share of each fracture, what left by the pump or over the top."""
+
+    level_m: float
+    fluxes: Floats
+    pumped_m3: float = 0.0
+    at_mouth: bool = False
+
+
+@dataclass(frozen=True, slots=True)
 class _Balance:
     """The balance of one step: volume out of the hole, plus the inflow the end stands for, must come to `target`."""
 
@@ -97,8 +107,8 @@ class _Balance:
         """Tell which fractures lie at or above a level."""
         return np.array([fracture.depth_m <= level_m for fracture in self.well.fractures])
 
-    def solved(self) -> tuple[float, Floats]:
-        """Return the level at the end of the step and each fracture's inflow over share."""
+    def solved(self) -> _End:
+        """Return how the step ends when nothing more is pumped."""
         mouths = [fracture.depth_m for fracture in self.well.fractures]
         drained = self.drained_at(-np.inf)
         edges = sorted({*mouths, *self.well.shape.bounds_m[:-1]})
@@ -114,38 +124,33 @@ class _Balance:
                 fluxes = self.fluxes(edge, after)
                 mouth = mouths.index(edge)
                 fluxes[mouth] -= excess / (self.weight_s * _shares(self.well)[mouth])
-                return edge, fluxes
+                return _End(edge, fluxes, at_mouth=True)
             below, drained = edge, after
         above = below + 1.0
         while self.excess(above, drained) < 0:
             above += 2 * (above - below)
         return self._between(below, above, drained)
 
-    def _between(self, low_m: float, high_m: float, drained: Flags) -> tuple[float, Floats]:
+    def _between(self, low_m: float, high_m: float, drained: Flags) -> _End:
         from scipy.optimize import brentq
 
         level = float(brentq(self.excess, low_m, high_m, args=(drained,), xtol=1e-15, rtol=_FINEST))
-        return level, self.fluxes(level, drained)
+        return _End(level, self.fluxes(level, drained))
 
-    def stopped(self, level_m: float) -> tuple[float, Floats, float]:
-        """Return a level the step must end at, each fracture's inflow over share, and what must leave for that."""
+    def stopped(self, level_m: float) -> _End:
+        """Return how the step ends at a level it must end at."""
         drained = self.drained_at(level_m)
-        return level_m, self.fluxes(level_m, drained), self.excess(level_m, drained)
+        return _End(level_m, self.fluxes(level_m, drained), self.excess(level_m, drained))
 
-    def pumped(self, given_m3: float) -> tuple[float, Floats, float]:
-        """Return level, inflow over share and volume pumped when so much is asked of the pump."""
-        asked = _Balance(
-            self.well, self.memory_m, self.through_s_m2, self.weight_s, self.target_m3 + given_m3
-        )
-        level, fluxes = asked.solved()
-        if given_m3 > 0 and level > self.well.intake_m:
-            level, fluxes = self.solved()
-            given_m3 = 0.0
-            if level < self.well.intake_m:
-                level, fluxes, given_m3 = self.stopped(self.well.intake_m)
-        if level < self.well.spill_m:
-            return self.stopped(self.well.spill_m)
-        return level, fluxes, given_m3
+    def pumped(self, given_m3: float) -> _End:
+        """Return how the step ends when so much is asked of the pump."""
+        asked = replace(self, target_m3=self.target_m3 + given_m3)
+        end = replace(asked.solved(), pumped_m3=given_m3)
+        if given_m3 > 0 and end.level_m > self.well.intake_m:
+            end = self.solved()
+            if end.level_m < self.well.intake_m:
+                end = self.stopped(self.well.intake_m)
+        return self.stopped(self.well.spill_m) if end.level_m < self.well.spill_m else end
 
 
 def march_plain(well: ModelWell, steps: Steps) -> Marched:
@@ -170,7 +175,7 @@ def march_plain(well: ModelWell, steps: Steps) -> Marched:
     Notes
     -----
     Xⱼ ← Xⱼ exp(−λⱼΔ) + oⱼ q₀ + eⱼ q₁ for inflow linear from q₀ to q₁ over the step; the level at the mouth is head + Σ Xⱼ
-    + R (r + σ) q₁ + C q₁|q₁|. In the first step after the level was moved at once q₀ = q₁.
+    + R (r + σ) q₁ + C q₁|q₁|. In a step begun anew q₀ = q₁; see `march`.
 
     Examples
     --------
@@ -201,8 +206,10 @@ class _Run:
         self.stored_m = np.zeros((len(self.shares), self.terms.count))
         self.level_m = well.start_level_m
         self.at_once_s_m2 = rock.resistance_s_m2 * (self.terms.instantaneous + rock.skin)
-        self.fluxes = _Balance(well, 0 * self.shares, self.at_once_s_m2, 0.0, 0.0).stopped(self.level_m)[1]
-        self.moved = bool(np.any(self.fluxes != 0))
+        self.fluxes = (
+            _Balance(well, 0 * self.shares, self.at_once_s_m2, 0.0, 0.0).stopped(self.level_m).fluxes
+        )
+        self.anew = bool(np.any(self.fluxes != 0))
 
     def marched(self) -> Marched:
         """Take every step."""
@@ -218,6 +225,7 @@ class _Run:
             span, seconds = self.steps.spans[place], float(self.steps.class_s[kind])
             if k == 0 or place != self.steps.step_span[k - 1]:
                 taken[k] = self._begin(span)
+                self.anew = self.anew or (span.level_m is None and self._stiff(leaving[kind], seconds))
                 into_s = 0.0
             into_s += seconds
             old, new, pumped[k] = self._step(span, seconds, into_s, leaving[kind])
@@ -230,31 +238,36 @@ class _Run:
         shape, before = self.well.shape, self.level_m
         if span.level_m is not None:
             self.level_m = span.level_m[0]
-            self.moved = self.moved or self.level_m != before
+            self.anew = self.anew or self.level_m != before
             return shape.volume_between(before, self.level_m)
         taken = span.taken_m3 - span.drain_m2 * max(before, 0.0)
         if taken != 0:
             self.level_m = shape.depth_after(before, taken)
-            self.moved = True
+            self.anew = True
         return taken
+
+    def _stiff(self, leaving: _Leaving, seconds: float) -> bool:
+        """Tell whether a step is more than twice the time in which the hole follows the rock."""
+        through = self.at_once_s_m2 + float(leaving.new.sum())
+        return seconds > 2 * through * self.well.shape.area_at(self.level_m)
 
     def _step(
         self, span: Span, seconds: float, into_s: float, leaving: _Leaving
     ) -> tuple[Floats, Floats, float]:
         """Take one step; return the inflow over share at its start and end, and the volume pumped."""
         weight, old = seconds / 2, self.fluxes
-        if self.moved:
+        if self.anew:
             leaving, weight, old = leaving.all_at_the_end(), seconds, 0 * self.fluxes
         stored = leaving.fade * self.stored_m + leaving.old * old[:, None]
         through = self.at_once_s_m2 + float(leaving.new.sum())
         target = self.well.shape.volume_to(self.level_m) - weight * float(self.shares @ old)
         balance = _Balance(self.well, stored.sum(axis=1), through, weight, target)
         if span.level_m is None:
-            self.level_m, new, pumped = balance.pumped(seconds * span.rate_m3s)
+            end = balance.pumped(seconds * span.rate_m3s)
         else:
-            start, end = span.level_m
-            self.level_m, new, pumped = balance.stopped(start + min(into_s / span.seconds, 1) * (end - start))
-        self.stored_m = stored + leaving.new * new[:, None]
-        old = new if self.moved else old
-        self.fluxes, self.moved = new, False
-        return old, new, pumped
+            first, last = span.level_m
+            end = balance.stopped(first + min(into_s / span.seconds, 1) * (last - first))
+        self.stored_m = stored + leaving.new * end.fluxes[:, None]
+        old = end.fluxes if self.anew else old
+        self.level_m, self.fluxes, self.anew = end.level_m, end.fluxes, end.at_mouth
+        return old, end.fluxes, end.pumped_m3
