@@ -18,7 +18,7 @@ from ledgewell.store import Store, StoreError
 
 SEED = 20260914
 POSTS = 1_000
-KILLS = 60
+KILLS = 40
 
 
 def test_killed_at_random_moments_during_a_thousand_posts(yard: Yard, store_url: str) -> None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import fcntl
-import os
+import shutil
 import subprocess
 import tempfile
 import uuid
@@ -93,11 +93,20 @@ def empty_url(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[str]:
     server.drop(url)
 
 
+@pytest.fixture(scope="session")
+def newest_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A file with the newest tables, which every other is copied from."""
+    path = tmp_path_factory.mktemp("newest") / "wells.sqlite3"
+    Store.open(path).close()
+    return path
+
+
 @pytest.fixture(params=KINDS)
 def store_url(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[str]:
     """The address of an empty store."""
     if request.param == "sqlite":
-        yield str(tmp_path / "wells.sqlite3")
+        newest: Path = request.getfixturevalue("newest_file")
+        yield str(shutil.copy(newest, tmp_path))
         return
     server: Cluster = request.getfixturevalue("cluster")
     url = server.new_database("newest")
@@ -110,8 +119,3 @@ def store(store_url: str) -> Iterator[Store]:
     """An empty store."""
     with Store.open(store_url) as opened:
         yield opened
-
-
-def in_memory_folder() -> str | None:
-    """A folder that needs no disk, for what is written much and kept not at all."""
-    return "/dev/shm" if os.access("/dev/shm", os.W_OK) else None

@@ -1,5 +1,5 @@
 """The databases these tests run on."""
 
-from tests.store.databases import cluster, empty_url, store, store_url
+from tests.store.databases import cluster, empty_url, newest_file, store, store_url
 
-__all__ = ["cluster", "empty_url", "store", "store_url"]
+__all__ = ["cluster", "empty_url", "newest_file", "store", "store_url"]
