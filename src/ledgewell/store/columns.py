@@ -37,6 +37,7 @@ class UtcMoment(TypeDecorator[datetime]):
 
     impl = DateTime(timezone=True)
     cache_ok = True
+    """Statements with it may be cached: it carries no state."""
 
     def process_bind_param(self, value: datetime | None, dialect: Dialect) -> datetime | None:
         """Bring an instant to UTC on its way in.

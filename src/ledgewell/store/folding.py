@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
+import threading
 from collections import OrderedDict
-from threading import Lock
 
 from ledgewell.record import Folded
 
@@ -31,7 +31,7 @@ class FoldCache:
     def __init__(self, most_entries: int = _MOST_ENTRIES) -> None:
         self._most = most_entries
         self._held: OrderedDict[str, tuple[tuple[int, int], int, Folded]] = OrderedDict()
-        self._lock = Lock()
+        self._lock = threading.Lock()
 
     def get(self, well: str, state: tuple[int, int]) -> Folded | None:
         """Find the fold of a state.

@@ -122,11 +122,10 @@ class TestTarget:
     def log_prior(self, rows: Floats, explained: Explained) -> Floats:
         """Return ln prior of candidates in the columns they are sampled in.
 
-            Notes
-            -----
-            (ln R, σ, n, ln tc) → (ln response, slope, n, ln tc) has the Jacobian (S(t)/R + σ)/slope (shares move
-        ln response by a constant), and
-            (ln T, ln S) → (ln R, ln tc) has 1.
+        Notes
+        -----
+        (ln R, σ, n, ln tc) → (ln response, slope, n, ln tc) has the Jacobian (S(t)/R + σ)/slope, for shares and
+        drawdown move ln response by a constant; (ln T, ln S) → (ln R, ln tc) has 1.
         """
         prior = np.full(len(rows), -np.inf)
         able = np.isfinite(explained.fit)
