@@ -23,6 +23,7 @@ from ledgewell.sources import source
 
 PROGRAM = Path(sys.executable).with_name("ledgewell")
 WELLS = Path(__file__).resolve().parent.parent / "wells"
+CALIBRATION = WELLS.parent.parent / "benchmarks" / "results" / "calibration.md"
 MODULE_PAGE = """# `{name}`
 
 ```{{eval-rst}}
@@ -145,10 +146,23 @@ def run_text(*arguments: str) -> str:
     return f"```sh\nuv run ledgewell {' '.join(arguments)}\n```\n\n```text\n{printed}\n```\n"
 
 
+def calibration_text() -> str:
+    """Return the tables that the calibration left, without their title; a build without them fails.
+
+    Examples
+    --------
+    >>> calibration_text().startswith("# ")
+    False
+    """
+    _title, _, rest = CALIBRATION.read_text(encoding="utf-8").partition("\n")
+    return rest.lstrip("\n")
+
+
 PAGES = {
     "priors": ("ledgewell.steps.prove.priors", priors_text),
     "record": ("ledgewell.record", lambda: record_text(record_schema())),
     "commands": ("ledgewell.cli", commands_text),
+    "calibration": ("ledgewell.steps.prove", calibration_text),
     "tutorial-prove": ("ledgewell.cli", lambda: run_text("prove", "tutorial.toml")),
     "tutorial-level": (
         "ledgewell.cli",
