@@ -389,7 +389,7 @@ def test_a_casing_wider_than_the_bore_slows_the_level_as_much() -> None:
 
 
 def test_late_recovery_of_a_channel_follows_the_square_root() -> None:
-    """n = 1: residual drawdown is 2QR/√(π tc) (√(t + tp) − √t), by hand; a hole of next to no storage, the hardest for the steps."""
+    """n = 1: residual drawdown is 2QR/√(π tc) (√(t + tp) − √t), by hand; hardly any storage, the hardest for the steps."""
     well = plain_well(1e-6, 1e-2, dimension=1.0, skin=0.0, fractures=(Fracture(depth_m=1e5, head_m=0.0),),
                       shape=HoleShape((0.0, 2e5), (1e-6,)))  # fmt: skip
     pumped, rate = 3600.0, 1e-5
