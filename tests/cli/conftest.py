@@ -37,6 +37,12 @@ depth = 38.5
 FAULTY = 'format = 1\nunits = "us"\n[[bore]]\ntop = 0\nbottom = "deep"\ndiametre = 6\n'
 
 
+@pytest.fixture(autouse=True)
+def no_width(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Let no width of the machine's own break lines; a test that wants one sets it."""
+    monkeypatch.delenv("COLUMNS", raising=False)
+
+
 @pytest.fixture
 def well(tmp_path: Path) -> str:
     """A well file of which all is known."""

@@ -311,3 +311,11 @@ def test_an_unknown_rule_names_the_nearest() -> None:
     text = written(levels_of(5, 30, [10, 30, 40]), [10, 30, 40], extra='rule = "ny5b"\n')
     with pytest.raises(InputError, match="ny-5b"):
         prove_well(read_well(text))
+
+
+@pytest.mark.parametrize("level_ft", [20.0, 600.0])
+def test_a_level_above_static_or_below_the_bottom_is_refused(level_ft: float) -> None:
+    text = written(levels_of(5, 30, PUMPED), PUMPED)
+    with pytest.raises(InputError) as caught:
+        prove_well(read_well(text), levels_m=(level_ft * FT,))
+    assert [problem.where for problem in caught.value.problems] == ["--level"]

@@ -161,6 +161,7 @@ def prove_well(
         )
     believed = priors or Priors()
     laid = _laid_out(well, believed)
+    _check_asked(well, laid, levels_m)
     tests = []
     for place, layout in enumerate(laid):
         share = _Share(progress, place, len(laid), layout.name)
@@ -197,6 +198,26 @@ def _laid_out(well: Well, priors: Priors) -> list[Layout]:
     if problems:
         raise InputError(problems)
     return laid
+
+
+def _check_asked(well: Well, laid: list[Layout], levels_m: tuple[float, ...]) -> None:
+    """Refuse, before any work, rules that nobody knows and levels no test of the well could stand at."""
+    problems: list[Problem] = []
+    for index, test in enumerate(well.tests):
+        if test.rule:
+            try:
+                rule_by_key(test.rule, f"test[{index}].rule")
+            except InputError as error:
+                problems += error.problems
+    for layout in laid:
+        bottom = layout.hole.bottom_m or layout.deepest_m
+        for level in levels_m:
+            if not layout.static_m < level <= bottom:
+                right = f"deeper than the static level at {layout.static_m:.1f} m and not below the bottom at {bottom:.1f} m"
+                say = f"{layout.name}: the level cannot be held there"
+                problems.append(Problem(where="--level", given=f"{level:.1f} m", say=say, right=right))
+    if problems:
+        raise InputError(problems)
 
 
 def wrong_deepest(fit: Fit) -> frozenset[str]:
@@ -257,7 +278,7 @@ def findings_of(
     layout = fit.layout
     levels = levels_m or default_levels(fit)
     key = well.tests[index].rule
-    rule = rule_check(rule_by_key(key), layout) if key else None
+    rule = rule_check(rule_by_key(key, f"test[{index}].rule"), layout) if key else None
     yields: tuple[RockYield, ...] = ()
     inflow: tuple[Inflow, ...] = ()
     delivered: tuple[DeliveredRate, ...] = ()

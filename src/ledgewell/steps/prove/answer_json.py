@@ -68,7 +68,7 @@ def _test(found: TestFindings, system: System) -> JsonTable:
         "tested_to": {
             "level": _depth(layout.deepest_m, system),
             "minutes": layout.minutes,
-            "readings": len(layout.problem.readings),
+            "readings": layout.read_count,
             "fractures_recorded": layout.mouths.recorded,
         },
         "enough": None if found.enough is None else found.enough.to_json(system),

@@ -73,6 +73,11 @@ class Layout:
         return deepest_of(self.levels, self.static_m)
 
     @property
+    def read_count(self) -> int:
+        """Number of readings that count; a first level to which an unwritten pumping went is one."""
+        return len(self.problem.readings) + int(self.problem.ramped)
+
+    @property
     def minutes(self) -> float:
         """Length of the test [min]."""
         return max(stretch.end_min for stretch in self.timeline.stretches)
