@@ -121,6 +121,30 @@ def level_within(level, inflow_from, inflow_to, rate, seconds, into, hole):
 
 
 @borrowing
+def expected_reading(
+    kind, held, held_from, k, seconds, part, level_out, inflow_out, pumped_out, taken_out, flux_out, hole
+):
+    """Level, or outflow, that a march expects part-way, from 0 to 1, through step k."""
+    inflow_from = 0.0
+    for i in range(flux_out.shape[2]):
+        inflow_from += flux_out[k, 0, i]
+    inflow_to = inflow_out[k + 1]
+    if kind == FLOW_READ:
+        # While a level is held the pump gives the inflow of the moment and a steady share from the hole.
+        swing = (part - 0.5) * (inflow_to - inflow_from) if held else 0.0
+        return pumped_out[k] / seconds + swing
+    start = level_out[k]
+    if held:
+        if taken_out[k] != 0.0:
+            start = held_from
+        return start + part * (level_out[k + 1] - start)
+    if taken_out[k] != 0.0:
+        start = depth_at(hole, volume_to(hole, start) + taken_out[k])
+    rate = pumped_out[k] / seconds
+    return level_within(start, inflow_from, inflow_to, rate, seconds, part * seconds, hole)
+
+
+@borrowing
 def misfit(read, expected, kind, scale):
     """ln likelihood of one reading: a normal error, or now and then a wide Cauchy one."""
     z = (read - expected) / scale
@@ -130,6 +154,50 @@ def misfit(read, expected, kind, scale):
     wide = OUTLIER_WIDTH * scale
     away = (read - expected) / wide
     return log(good + OUTLIER_SHARE / (pi * wide * (1.0 + away * away)))
+
+
+@borrowing
+def fill_expected(
+    w,
+    scatter,
+    floor,
+    rest,
+    hole,
+    segment_kind,
+    segment_from,
+    step_segment,
+    step_class,
+    class_seconds,
+    read_step,
+    read_into,
+    read_value,
+    read_kind,
+    read_error,
+    level_out,
+    inflow_out,
+    pumped_out,
+    taken_out,
+    flux_out,
+    predicted,
+):
+    """Fill a candidate's own readings from its march; return the ln likelihood of those read."""
+    total = 0.0
+    for r in range(read_value.size):
+        k = read_step[r]
+        span = step_segment[k]
+        held = segment_kind[span] == LEVEL
+        expected = expected_reading(
+            read_kind[r], held, segment_from[span], k, class_seconds[step_class[k]], read_into[r],
+            level_out, inflow_out, pumped_out, taken_out, flux_out, hole,
+        )  # fmt: skip
+        predicted[w, r] = expected
+        scale = read_error[r]
+        if read_kind[r] != FLOW_READ:
+            error = scatter * read_error[r]
+            wander = floor * (expected - rest)
+            scale = sqrt(error * error + wander * wander)
+        total += misfit(read_value[r], expected, read_kind[r], scale)
+    return total
 
 
 @compiled
@@ -259,36 +327,8 @@ def explain(
         if state == UNSETTLED:
             continue
         hole = hole_of(bounds, area)
-        scatter = exp(row[SCATTER])
-        total = 0.0
-        for r in range(read_value.size):
-            k = read_step[r]
-            span = step_segment[k]
-            seconds = lengths[step_class[k]]
-            into = read_into[r] * seconds
-            inflow_from = flux_out[k, 0].sum()
-            inflow = inflow_from + read_into[r] * (inflow_out[k + 1] - inflow_from)
-            start = level_out[k]
-            if segment_kind[span] == LEVEL:
-                if taken_out[k] != 0.0:
-                    start = pumped[span]
-                expected = start + read_into[r] * (level_out[k + 1] - start)
-                if read_kind[r] == FLOW_READ:
-                    expected = pumped_out[k] / seconds + inflow - 0.5 * (inflow_from + inflow_out[k + 1])
-            elif read_kind[r] == FLOW_READ:
-                expected = pumped_out[k] / seconds
-            else:
-                if taken_out[k] != 0.0:
-                    start = depth_at(hole, volume_to(hole, start) + taken_out[k])
-                expected = level_within(
-                    start, inflow_from, inflow_out[k + 1], pumped_out[k] / seconds, seconds, into, hole
-                )
-            predicted[w, r] = expected
-            if read_kind[r] == FLOW_READ:
-                scale = read_error[r]
-            else:
-                error = scatter * read_error[r]
-                wander = floor * (expected - rest)
-                scale = sqrt(error * error + wander * wander)
-            total += misfit(read_value[r], expected, read_kind[r], scale)
-        fit[w] = total
+        fit[w] = fill_expected(
+            w, exp(row[SCATTER]), floor, rest, hole, segment_kind, pumped, step_segment, step_class, lengths,
+            read_step, read_into, read_value, read_kind, read_error,
+            level_out, inflow_out, pumped_out, taken_out, flux_out, predicted,
+        )  # fmt: skip

@@ -79,7 +79,7 @@ def _next_temperature(fit: Floats, now: float) -> float:
     return low
 
 
-def _sweep(target: Target, cloud: Cloud, rng: np.random.Generator, temperature: float, scale: float) -> float:
+def sweep(target: Target, cloud: Cloud, rng: np.random.Generator, temperature: float, scale: float) -> float:
     """Move each half of the cloud by differences of the other; return the share accepted."""
     order = rng.permutation(len(cloud.rows))
     accepted = 0
@@ -119,7 +119,7 @@ def tempered(target: Target, rng: np.random.Generator, count: int = PARTICLES, s
         ladder = (rng.random() + np.arange(count)) / count * weight.sum()
         cloud = cloud.take(np.minimum(np.searchsorted(np.cumsum(weight), ladder), count - 1))
         temperature = after
-        accepted = np.mean([_sweep(target, cloud, rng, temperature, scale) for _ in range(sweeps)])
+        accepted = np.mean([sweep(target, cloud, rng, temperature, scale) for _ in range(sweeps)])
         scale = float(np.clip(scale * exp(float(accepted) - _GOAL_ACCEPTED), 0.2, 2.0))
     return cloud
 
