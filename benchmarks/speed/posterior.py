@@ -75,7 +75,8 @@ def main() -> None:
     page = [
         "# How fast a posterior is",
         "",
-        f"{answer['date']}, {answer['machine']}; {WELLS} wells of one inflow with {READINGS[0]} to {READINGS[1]} readings, one core.",
+        f"{answer['date']}, {answer['machine']}; {WELLS} wells of one inflow,",
+        f"{READINGS[0]} to {READINGS[1]} readings each, one core.",
         "",
         "| what | median | most |",
         "|---|---|---|",

@@ -13,6 +13,7 @@ from ledgewell.cli.faults import ANSWERED, INPUT_WRONG, STOPPED
 from ledgewell.cli.options import DEFAULTS, File, StepOptions, checked_files, quantities_from
 from ledgewell.cli.printing import print_json, print_lines
 from ledgewell.errors import InputError
+from ledgewell.units import parse_quantity
 
 app = App(
     name="ledgewell",
@@ -45,6 +46,7 @@ def prove(
     *file: File,
     level: Annotated[tuple[str, ...], Parameter(negative="", show_default=False)] = (),
     duration: Annotated[tuple[str, ...], Parameter(negative="", show_default=False)] = (),
+    decline: Annotated[str | None, Parameter(show_default=False)] = None,
     plan: Annotated[bool, Parameter(negative="", show_default=False)] = False,
     options: StepOptions = DEFAULTS,
 ) -> int:
@@ -58,12 +60,19 @@ def prove(
         Depth to water below the measuring point to answer for, such as 290ft; may be repeated.
     duration
         How long the level is held, such as 24h; may be repeated.
+    decline
+        How far the static level falls in a dry season, such as 12ft or 0ft; projections take it in.
     plan
         Plan the next yield test instead of answering from those on record.
     """
-    files = checked_files(file, ("--level", "--duration", "--plan", *_SHARED))
+    files = checked_files(file, ("--level", "--duration", "--decline", "--plan", *_SHARED))
     levels_m, wrong_levels = quantities_from(level, "depth", "--level", options.units)
     durations_s, wrong_durations = quantities_from(duration, "duration", "--duration", options.units)
+    decline_m = (
+        None
+        if decline is None
+        else parse_quantity(decline, "length", system=options.units, where="--decline").si
+    )
     if wrong_levels or wrong_durations:
         raise InputError([*wrong_levels, *wrong_durations])
     from ledgewell.cli.answering import answer_files
@@ -71,7 +80,7 @@ def prove(
 
     if plan:
         return answer_files(files, options, plan_step(levels_m, options.seed))
-    return answer_files(files, options, prove_step(levels_m, durations_s, options.seed))
+    return answer_files(files, options, prove_step(levels_m, durations_s, options.seed, decline_m))
 
 
 @app.command(usage="Usage: ledgewell schema [--company]")

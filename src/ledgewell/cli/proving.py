@@ -40,7 +40,9 @@ class Proved:
         return working_told(self.found, system)
 
 
-def prove_step(levels_m: tuple[float, ...], durations_s: tuple[float, ...], seed: int) -> Step[Proved]:
+def prove_step(
+    levels_m: tuple[float, ...], durations_s: tuple[float, ...], seed: int, decline_m: float | None = None
+) -> Step[Proved]:
     """Ask the prove step.
 
     Parameters
@@ -49,6 +51,8 @@ def prove_step(levels_m: tuple[float, ...], durations_s: tuple[float, ...], seed
         Levels [m] and times [s] asked; the defaults when none.
     seed
         Seed of the sample.
+    decline_m
+        Seasonal decline of the static level for projections [m]; None when none was stated.
 
     Returns
     -------
@@ -56,9 +60,15 @@ def prove_step(levels_m: tuple[float, ...], durations_s: tuple[float, ...], seed
     """
 
     def find(well: Well, progress: Progress) -> Proved:
-        return Proved(
-            prove_well(well, levels_m=levels_m, durations_s=durations_s, seed=seed, progress=progress)
+        found = prove_well(
+            well,
+            levels_m=levels_m,
+            durations_s=durations_s,
+            decline_m=decline_m,
+            seed=seed,
+            progress=progress,
         )
+        return Proved(found)
 
     return Step(find=find, draw=_prove_drawings)
 

@@ -319,3 +319,15 @@ def test_a_level_above_static_or_below_the_bottom_is_refused(level_ft: float) ->
     with pytest.raises(InputError) as caught:
         prove_well(read_well(text), levels_m=(level_ft * FT,))
     assert [problem.where for problem in caught.value.problems] == ["--level"]
+
+
+def test_a_stated_decline_lowers_projections_and_nothing_else(plain: Fit) -> None:
+    from ledgewell.steps.prove.standing import standing_yields
+
+    level, times = plain.layout.deepest_m, (3600.0, 180 * DAY_S)
+    now = standing_yields(plain, (level,), times, 1)
+    later = standing_yields(plain, (level,), times, 1, decline_m=10 * FT)
+    assert later[0] == now[0]
+    drawn = level - STATIC_FT * FT
+    assert later[1].rate.mid / now[1].rate.mid == pytest.approx((drawn - 10 * FT) / drawn, rel=2e-3)
+    assert (now[1].decline_m, later[1].decline_m) == (None, 10 * FT)

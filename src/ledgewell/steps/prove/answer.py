@@ -130,6 +130,7 @@ def prove_well(
     *,
     levels_m: tuple[float, ...] = (),
     durations_s: tuple[float, ...] = (),
+    decline_m: float | None = None,
     seed: int = 1,
     priors: Priors | None = None,
     progress: Progress = silent,
@@ -142,6 +143,8 @@ def prove_well(
         The record.
     levels_m, durations_s
         Levels [m below the measuring point] and times [s] asked; the defaults of record.md when empty.
+    decline_m
+        Seasonal decline of the static level for projections [m]; None when the user stated none.
     seed
         Seed of every sample: same record and seed, same answer to the last digit on one machine.
     priors
@@ -169,7 +172,7 @@ def prove_well(
         deepest = wrong_deepest(fit)
         if deepest:
             fit = fit_test(layout_of(well, place, believed, deepest), believed, seed, share)
-        tests.append(findings_of(well, place, fit, levels_m, durations_s or DURATIONS_S, seed))
+        tests.append(findings_of(well, place, fit, levels_m, durations_s or DURATIONS_S, seed, decline_m))
     comparisons = tuple(
         compare(tests[i].fit, tests[j].fit, well, seed)
         for i, j in compared_pairs(well)
@@ -261,6 +264,7 @@ def findings_of(
     levels_m: tuple[float, ...],
     durations_s: tuple[float, ...],
     seed: int,
+    decline_m: float | None = None,
 ) -> TestFindings:
     """Return the findings of one fitted test.
 
@@ -274,6 +278,8 @@ def findings_of(
         Levels [m] and times [s] asked; default levels when none.
     seed
         Seed of what is drawn beside the sample.
+    decline_m
+        Seasonal decline for projections [m]; None when none was stated.
     """
     layout = fit.layout
     levels = levels_m or default_levels(fit)
@@ -286,7 +292,8 @@ def findings_of(
     enough = shakiness = None
     if fit.settled:
         shakiness = shakiness_of(fit, seed)
-        yields = tuple(shakiness.widened(each) for each in standing_yields(fit, levels, durations_s, seed))
+        standing = standing_yields(fit, levels, durations_s, seed, decline_m)
+        yields = tuple(shakiness.widened(each) for each in standing)
         inflow = inflow_curve(fit, seed)
         delivered = _delivered(fit, levels, durations_s, seed)
         day, peak = _day_and_peak(fit, levels[0], seed)

@@ -90,6 +90,7 @@ def _yield(each: RockYield, system: System) -> JsonTable:
     }
     if each.projection:
         row["projection"] = True
+        row["decline"] = None if each.decline_m is None else Amount(each.decline_m, "length").to_json(system)
     if each.bounded is not None:
         row["bounded"] = each.bounded.to_json(system)
     if each.untested:

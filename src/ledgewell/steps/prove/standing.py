@@ -40,6 +40,8 @@ class RockYield:
         For a projection: the yield if one barrier stood where ten test lengths reach.
     untested
         True when the level is below the deepest tested.
+    decline_m
+        For a projection: the seasonal decline of the static level that was stated and is in it [m]; None when none was.
     """
 
     level_m: float
@@ -48,6 +50,7 @@ class RockYield:
     projection: bool
     bounded: Estimate | None
     untested: bool
+    decline_m: float | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -95,9 +98,24 @@ def wells_to_depth(fit: Fit, seed: int) -> Wells:
 
 
 def standing_yields(
-    fit: Fit, levels_m: tuple[float, ...], durations_s: tuple[float, ...], seed: int
+    fit: Fit,
+    levels_m: tuple[float, ...],
+    durations_s: tuple[float, ...],
+    seed: int,
+    decline_m: float | None = None,
 ) -> tuple[RockYield, ...]:
     """Return the rock yield at every level for every time, by level and then by time as given.
+
+    Parameters
+    ----------
+    fit
+        The settled fit.
+    levels_m, durations_s
+        Levels [m] and times [s].
+    seed
+        Seed of the depths of unrecorded mouths.
+    decline_m
+        Seasonal decline of the static level that projections take in [m]; None when none was stated.
 
     Notes
     -----
@@ -113,17 +131,19 @@ def standing_yields(
     reach = PROJECTED * fit.layout.minutes * 60.0
     grid = np.unique(np.concatenate((times, [reach])))
     levels = np.array([*levels_m, deepest])
-    flows = rock_yields(wells, levels, grid)
+    today = rock_yields(wells, levels, grid)
+    later = today if not decline_m else rock_yields(declined(wells, decline_m), levels, grid)
     at_reach = response_at(fit, wells, reach)
     answers = []
     for place, level in enumerate(levels_m):
         untested = level > deepest + 0.01
         for duration in durations_s:
             column = int(np.searchsorted(grid, duration))
+            projection = duration > reach
+            flows = later if projection else today
             rate = band(flows[:, place, column])
             if untested:
                 rate = replace(rate, low=min(rate.low, band(flows[:, -1, column]).low))
-            projection = duration > reach
             bounded = None
             if projection:
                 then = response_at(fit, wells, duration)
@@ -139,9 +159,15 @@ def standing_yields(
                     projection=projection,
                     bounded=bounded,
                     untested=untested,
+                    decline_m=decline_m if projection else None,
                 )
             )
     return tuple(answers)
+
+
+def declined(wells: Wells, decline_m: float) -> Wells:
+    """Return the wells with their static levels lowered by a seasonal decline [m]."""
+    return replace(wells, rest_m=wells.rest_m + decline_m, heads_m=wells.heads_m + decline_m)
 
 
 def response_at(fit: Fit, wells: Wells, time_s: float) -> Floats:

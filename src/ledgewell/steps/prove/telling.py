@@ -17,10 +17,12 @@ from ledgewell.steps.prove.standing import Inflow, RockYield
 from ledgewell.units import System
 
 AS_MODELLED = "Every band holds the truth nine times in ten, if the rock behaves as modelled."
+BARRIER = "`barrier` is the same with one barrier where ten test lengths reach."
 NO_DECLINE = (
-    "No seasonal decline stated: today's static level. State one before anything hangs on a projection. "
-    "`barrier` is the same with one barrier where ten test lengths reach."
+    "No seasonal decline stated: today's static level. State one (--decline) before anything hangs on a projection. "
+    + BARRIER
 )
+DECLINED = "Static level taken {} lower than today's, the seasonal decline stated."
 CURVE_ROWS = 8
 
 
@@ -214,7 +216,12 @@ def _projections(rows: tuple[RockYield, ...], system: System) -> Iterator[str]:
     yield ""
     yield "Projections: rock yield beyond ten times the test's length"
     yield from text_table(("level", "held", "rock yield", "barrier", ""), table)
-    yield NO_DECLINE
+    decline = rows[0].decline_m
+    yield (
+        NO_DECLINE
+        if decline is None
+        else f"{DECLINED.format(Amount(decline, 'length').show(system))} {BARRIER}"
+    )
 
 
 def _curve(rows: tuple[Inflow, ...], system: System) -> Iterator[str]:
