@@ -6,7 +6,7 @@ A key which is in no bibliography so fails the build.
 from __future__ import annotations
 
 import re
-from types import BuiltinFunctionType, GenericAlias
+from types import GenericAlias
 from typing import Any
 
 from sphinx.application import Sphinx
@@ -16,8 +16,6 @@ from ledgewell.sources import all_sources
 SOURCE = re.compile(r"Source: (?P<keys>[a-z][a-z0-9_]+(?:, [a-z][a-z0-9_]+)*)")
 LIKE_A_KEY = re.compile(r"[a-z]+[0-9]{4}[a-z]?")
 ABSOLUTE = re.compile(r"\|([^|`]+)\|")
-NOT_OURS = frozenset({"cache_ok", "impl"})
-"""Names that a library wants on a class of ours, and whose text refers to that library's own pages."""
 
 
 def citation_from_source(line: str) -> str:
@@ -56,14 +54,13 @@ def prepare(_app: Sphinx, _what: str, _name: str, _found: Any, _options: Any, li
     lines[:] = [bars_kept(citation_from_source(line)) for line in lines]
 
 
-def skip_others(_app: Sphinx, _what: str, name: str, found: Any, skip: bool, _options: Any) -> bool | None:
-    """Leave out what has no page here: plain types such as ``tuple[float, float]``, and what others wrote."""
-    others = isinstance(found, GenericAlias | BuiltinFunctionType) or name in NOT_OURS
-    return True if skip or others else None
+def skip_aliases(_app: Sphinx, _what: str, _name: str, found: Any, skip: bool, _options: Any) -> bool | None:
+    """Leave out names of plain types such as ``tuple[float, float]``, which have no signature to show."""
+    return True if skip or isinstance(found, GenericAlias) else None
 
 
 def setup(app: Sphinx) -> dict[str, bool]:
     """Connect before numpydoc, which takes the lines apart."""
     app.connect("autodoc-process-docstring", prepare, priority=100)
-    app.connect("autodoc-skip-member", skip_others)
+    app.connect("autodoc-skip-member", skip_aliases)
     return {"parallel_read_safe": True}
