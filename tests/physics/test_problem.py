@@ -92,6 +92,8 @@ def test_a_drained_fracture_feels_only_its_own_drawdown() -> None:
     """Drawn from 10 to 50 m, a fracture at 30 m feels 20 of 40 m, one at 80 m all; by hand."""
     np.testing.assert_allclose(laid_out(deepest_m=50.0).reach, [0.5, 1.0])
     np.testing.assert_array_equal(laid_out().reach, [1.0, 1.0])
+    above = laid_out(deepest_m=50.0, fracture_depths_m=(3.0, 80.0)).reach
+    assert 0 < above[0] < 0.01  # a mouth above the static level hardly gives, but has a share all the same
     np.testing.assert_allclose(
         laid_out(deepest_m=50.0).drawn_m(np.array([0.0, -2.0, 45.0])), [40.0, 42.0, 0.001]
     )
@@ -125,3 +127,36 @@ def test_wells_that_cannot_be_explain_nothing() -> None:
     assert answer.skin[0] == pytest.approx(value[0], rel=1e-9)  # half the slope: as much skin as response
     assert np.isfinite(answer.predicted[0]).all()
     assert np.isnan(answer.predicted[1:]).all()
+
+
+@pytest.mark.parametrize("at_s", [0.0, 0.5, 1799.9, 1800.0, 1800.1, 2400.0, 3000.0, 3600.0])
+def test_a_reading_at_a_bound_belongs_to_what_ends_there(at_s: float) -> None:
+    """Pumped 1800 s at one rate and then less: a reading at 1800 s is of the first rate, with or without what follows."""
+    whole = laid_out(readings=(Reading(at_s=at_s, value=9.0, error=0.05),))
+    kept = [
+        span
+        for span, begins in zip(SPANS, (0.0, 1800.0, 2400.0), strict=True)
+        if begins < at_s or begins == 0
+    ]
+    only = laid_out(steps=steps_for(kept, 10.0), readings=(Reading(at_s=at_s, value=9.0, error=0.05),))
+    row = np.zeros((1, whole.width))
+    row[0, :4] = np.log(5e4), 0.08, 2.0, np.log(0.3)
+    row[0, 7] = np.log(1e-3)
+    found, expected = whole.explain(row).predicted[0], only.explain(row).predicted[0]
+    # A shorter run has other stores, which err by up to 3e-5 of the drawdown.
+    np.testing.assert_allclose(found, expected, rtol=0, atol=2e-4 * max(found[0] - 10.0, 0.01))
+    assert found[0] >= 10.0
+
+
+def test_a_row_more_is_judged_alone() -> None:
+    made = laid_out()
+    row = np.zeros(made.width)
+    row[:4], row[7] = (np.log(5e4), 0.08, 2.0, np.log(0.3)), np.log(1e-3)
+    other = row.copy()
+    other[0] += 0.3
+    both = made.explain(np.array([row, other]))
+    alone = made.explain(other[None, :])
+    assert both.fit[1] == alone.fit[0]
+    assert both.predicted[1, 0] == alone.predicted[0, 0]
+    assert both.fit[0] != both.fit[1]
+    assert both.unit_response[0] == both.unit_response[1]
