@@ -78,9 +78,8 @@ def fill_classes(
         twice = c > 0 and seconds == 2.0 * class_seconds[c - 1]
         for j in range(weights.size):
             x = rates[j] * seconds
-            if (
-                x < 0.01
-            ):  # by series: the closed forms are small differences here, and a square of 1 - x forgets x
+            if x < 0.01:
+                # By series: the closed forms are small differences here, and a square of 1 − x forgets x.
                 full = resistance * weights[j] * seconds / tc
                 fade[c, j] = 1.0 - x * (1.0 + x * (-1 / 2 + x * (1 / 6 + x * (-1 / 24 + x * (1 / 120)))))
                 old[c, j] = full * (0.5 + x * (-1 / 3 + x * (1 / 8 + x * (-1 / 30 + x * (1 / 144)))))
