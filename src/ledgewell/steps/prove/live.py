@@ -10,6 +10,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
+from ledgewell.physics.problem import FitProblem
 from ledgewell.steps.prove.fitting import Fit
 from ledgewell.steps.prove.layout import Layout
 from ledgewell.steps.prove.posterior import LOSS, TestTarget, Wells, wells_from_rows
@@ -57,8 +58,8 @@ def update_live(fit: Fit | Live, layout: Layout, seed: int = 1) -> Live | None:
     Returns
     -------
     Live or None
-        None when the test has changed too much to be carried over (other unknowns, or readings that leave next to no
-        well): then it must be fitted anew.
+        None when the test has changed too much to be carried over (other unknowns, a second rate that first shows the
+        loss, or readings that leave next to no well): then it must be fitted anew.
 
     Notes
     -----
@@ -73,6 +74,8 @@ def update_live(fit: Fit | Live, layout: Layout, seed: int = 1) -> Live | None:
     target = replace(old, problem=problem, beliefs=layout.beliefs)
     rows = _sampled_rows(old, fit.wells)
     if problem.width != old.problem.width or len(layout.beliefs.free) != len(old.beliefs.free):
+        return None
+    if several_rates(problem) != old.sees_loss:
         return None
     prior, likely = target.density(rows)
     before = sum(old.density(rows))
@@ -91,6 +94,17 @@ def update_live(fit: Fit | Live, layout: Layout, seed: int = 1) -> Live | None:
     for _ in range(SWEEPS):
         sweep(target, cloud, rng, 1.0, 0.7)
     return Live(wells=wells_from_rows(target, cloud.rows, rng), target=target, effective_size=size)
+
+
+def several_rates(problem: FitProblem) -> bool:
+    """Return whether a test was pumped at more than one known rate, so that its loss is sampled.
+
+    Parameters
+    ----------
+    problem
+        The test.
+    """
+    return len({round(span.rate_m3s, 9) for span in problem.steps.spans if span.rate_m3s > 0}) > 1
 
 
 def _sampled_rows(target: TestTarget, wells: Wells) -> Floats:
